@@ -1,0 +1,66 @@
+"""Every model, once."""
+
+from registry.models.batches import Batch, BatchMark
+from registry.models.catalogue import MaturityStage, PolicyFigure, Species, SpeciesName, Stock
+from registry.models.checks import Check
+from registry.models.crosses import CrossPlan, Family, FamilyParents, PlannedCross, PlanSignature
+from registry.models.fish import Confidence, Fish, FishDetails, Left, Origin, Precision, Sex
+from registry.models.journal import ImportedRow, JournalEntry
+from registry.models.ledger import Account, Transfer
+from registry.models.milt import MiltLot, MiltUse
+from registry.models.parentage import Parentage, ParentPair
+from registry.models.people import Role, RoleGrant
+from registry.models.places import Facility, HoldingUnit, Stay, Temperature, UnitKind, WaterSystem
+from registry.models.record import Record, WrittenPastTheJournal
+from registry.models.releases import Recapture, Release, ReleaseDetails
+from registry.models.spawning import Cross, CrossSire, Induction, Spawning
+from registry.models.tags import Tag
+
+__all__ = [
+    "Account",
+    "Batch",
+    "BatchMark",
+    "Check",
+    "Confidence",
+    "Cross",
+    "CrossPlan",
+    "CrossSire",
+    "Facility",
+    "Family",
+    "FamilyParents",
+    "Fish",
+    "FishDetails",
+    "HoldingUnit",
+    "ImportedRow",
+    "Induction",
+    "JournalEntry",
+    "Left",
+    "MaturityStage",
+    "MiltLot",
+    "MiltUse",
+    "Origin",
+    "ParentPair",
+    "Parentage",
+    "PlanSignature",
+    "PlannedCross",
+    "PolicyFigure",
+    "Precision",
+    "Recapture",
+    "Record",
+    "Release",
+    "ReleaseDetails",
+    "Role",
+    "RoleGrant",
+    "Sex",
+    "Spawning",
+    "Species",
+    "SpeciesName",
+    "Stay",
+    "Stock",
+    "Tag",
+    "Temperature",
+    "Transfer",
+    "UnitKind",
+    "WaterSystem",
+    "WrittenPastTheJournal",
+]

@@ -1,0 +1,96 @@
+"""Species, stocks, maturity stages and policy figures: reference data, each with its source."""
+
+from django.db import models
+
+from registry.models.record import Record
+
+
+class Species(Record):
+    """A taxon of the catalogue. Figures are for plausibility and rules; each row names its source."""
+
+    key = models.SlugField(max_length=40, unique=True)
+    scientific_name = models.CharField(max_length=80, unique=True)
+    common_name = models.CharField(max_length=80)
+    ploidy = models.PositiveSmallIntegerField(help_text="Functional ploidy used in kinship: 2, 4, 6 or 8.")
+    chromosome_class = models.CharField(max_length=10, help_text="low, middle or high chromosome number.")
+    max_length_mm = models.PositiveIntegerField(help_text="Largest published total length.")
+    max_mass_g = models.PositiveIntegerField(help_text="Largest published mass.")
+    female_maturity_years = models.PositiveSmallIntegerField(null=True)
+    male_maturity_years = models.PositiveSmallIntegerField(null=True)
+    source = models.TextField()
+
+    class Meta(Record.Meta):
+        ordering = ["scientific_name"]
+        verbose_name_plural = "species"
+        constraints = [
+            models.CheckConstraint(condition=models.Q(ploidy__in=[2, 4, 6, 8]), name="species_ploidy_even"),
+        ]
+
+    def __str__(self) -> str:
+        return self.scientific_name
+
+
+class SpeciesName(Record):
+    """Another name of a species: synonym, vernacular, trade code."""
+
+    species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="names")
+    name = models.CharField(max_length=80, unique=True)
+    kind = models.CharField(max_length=20, help_text="synonym, vernacular or code.")
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Stock(Record):
+    """The management unit bred on its own: a species of one river and run."""
+
+    name = models.CharField(max_length=80, unique=True)
+    species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="stocks")
+    river = models.CharField(max_length=80, blank=True)
+
+    class Meta(Record.Meta):
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class PolicyFigure(Record):
+    """A figure that rules use, with its source; a later row for the same key supersedes it from its day on."""
+
+    key = models.SlugField(max_length=60)
+    value = models.DecimalField(max_digits=14, decimal_places=6)
+    unit = models.CharField(max_length=30, blank=True)
+    meaning = models.TextField()
+    source = models.TextField()
+    in_force_from = models.DateField()
+
+    class Meta(Record.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["key", "in_force_from"],
+                condition=models.Q(withdrawn__isnull=True),
+                name="one_policy_figure_a_day",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.key} = {self.value.normalize():f} {self.unit}".strip()
+
+
+class MaturityStage(Record):
+    """One stage of a maturity scale; `ripe` says that a fish at this stage can be spawned this season."""
+
+    scale = models.SlugField(max_length=40)
+    key = models.CharField(max_length=10)
+    order = models.PositiveSmallIntegerField()
+    meaning = models.CharField(max_length=200)
+    ripe = models.BooleanField()
+    source = models.TextField()
+
+    class Meta(Record.Meta):
+        ordering = ["scale", "order"]
+        constraints = [models.UniqueConstraint(fields=["scale", "key"], name="stage_once_in_scale")]
+
+    def __str__(self) -> str:
+        return self.key
