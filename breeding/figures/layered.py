@@ -108,7 +108,9 @@ def placed(rows: Rows, widths: Mapping[str, float], links: Links) -> dict[str, f
     return {item: centre - left for item, centre in centres.items()}
 
 
-def _pull(block: Block, centres: Mapping[str, float], relatives: Mapping[str, Sequence[str]], widths: Mapping[str, float]) -> float:
+def _pull(
+    block: Block, centres: Mapping[str, float], relatives: Mapping[str, Sequence[str]], widths: Mapping[str, float]
+) -> float:
     """Where the block's middle would like to be."""
     middle = (centres[block[0]] - widths[block[0]] / 2 + centres[block[-1]] + widths[block[-1]] / 2) / 2
     shifts = [centres[other] - centres[item] for item in block for other in relatives.get(item, ()) if other in centres]

@@ -1,4 +1,4 @@
-"""How much room words take, without asking a font: estimates for a common sans-serif face, rather too wide than too narrow."""
+"""How much room words take, without asking a font: estimated for a common sans-serif face, rather too wide."""
 
 import unicodedata
 

@@ -4,21 +4,25 @@ Symbols: Bennett et al. 1995, 2008 (see `pedigree_symbols`). Related parents are
 parents by dashed lines with their probability.
 """
 
-from collections.abc import Callable, Sequence
-from itertools import accumulate
+from collections.abc import Sequence
 
 from breeding.figures import svg
 from breeding.figures.lettering import wrapped
-from breeding.figures.pedigree_families import ChartFish, ChartPair, checked, generations, sibships, with_few_young
-from breeding.figures.pedigree_layout import Layout, Net, laid_out
-from breeding.figures.pedigree_lines import Gap, Mating, gap_lines
-from breeding.figures.pedigree_symbols import HALF, edge, label_height, room_needed, symbol
+from breeding.figures.pedigree_families import (
+    ChartFish,
+    ChartPair,
+    Sibship,
+    checked,
+    generations,
+    sibships,
+    with_few_young,
+)
+from breeding.figures.pedigree_layout import laid_out
+from breeding.figures.pedigree_strokes import EDGE, Sheet, strokes
+from breeding.figures.pedigree_symbols import room_needed, symbol
 
 __all__ = ["ChartFish", "ChartPair", "pedigree_chart"]
 
-HEAD = 34.0  # from the top of a row to the centre of its symbols
-STUB = 9.0  # how far below its centre a symbol lets out a line to a mate who stands apart
-EDGE = 12.0
 LEGEND_STEP = 16.0
 
 
@@ -49,126 +53,28 @@ def pedigree_chart(
     shown, kept, left_out = with_few_young(fish, pairs, focus)
     checked(shown, kept, focus)
     rows = generations([one.key for one in shown], kept)
-    layout = laid_out({one.key: room_needed(one) for one in shown}, rows, sibships(kept, rows))
+    families = sibships(kept, rows)
+    layout = laid_out(room_needed(shown), rows, families)
     by_key = {one.key: one for one in shown}
-    sheet = _Sheet(layout, by_key)
+    sheet = Sheet(layout, by_key)
     symbols = [
         symbol(one, (sheet.x(one.key), sheet.y(rows[one.key])), layout.widths[one.key], focus=one.key == focus)
         for one in shown
     ]
     hidden = left_out + more_young
-    below, bottom = _foot(shown, kept, hidden, (sheet.width, sheet.bottom))
-    body = svg.group(*sheet.lines(), class_="fig-lines") + "".join(symbols) + below
+    below, bottom = _foot(shown, families, hidden, (sheet.width, sheet.bottom))
+    body = svg.group(strokes(sheet), class_="fig-lines") + "".join(symbols) + below
     about = (f"Pedigree of {by_key[focus].label}", _description(by_key, kept, focus, hidden))
     return svg.picture((sheet.width, bottom), body, about, prefix)
 
 
-class _Sheet:
-    """Turns rows and lanes into places on the page."""
-
-    def __init__(self, layout: Layout, by_key: dict[str, ChartFish]) -> None:
-        self.layout, self.by_key = layout, by_key
-        self.gaps = [gap_lines(layout, gap, by_key.__contains__) for gap in range(len(layout.rows))]
-        self.feet = [
-            label_height((by_key[item], layout.widths[item]) for item in row if item in by_key) for row in layout.rows
-        ]
-        heights = [HEAD + foot + gap.height for foot, gap in zip(self.feet, self.gaps, strict=True)]
-        self.tops = [0.0, *accumulate(heights)]
-        self.width = max(layout.width + 2 * EDGE, 300.0)
-        self.shift = (self.width - layout.width) / 2
-        self.bottom = self.tops[-1] - self.gaps[-1].height
-
-    def x(self, item: str) -> float:
-        return self.layout.centres[item] + self.shift
-
-    def y(self, row: int) -> float:
-        return self.tops[row] + HEAD
-
-    def gap_top(self, row: int) -> float:
-        return self.y(row) + self.feet[row]
-
-    def lines(self) -> list[str]:
-        """All strokes, row by row."""
-        return [part for row, gap in enumerate(self.gaps) for part in self._gap(row, gap)]
-
-    def _gap(self, row: int, gap: Gap) -> list[str]:
-        parts = []
-        for mating in gap.matings:
-            parts += self._mating(row, gap, mating)
-            for net, x in mating.descents:
-                parts += self._descent(row, gap, net, (x + self.shift, mating))
-        for bottoms in dict.fromkeys(net.bottoms for mating in gap.matings for net, _ in mating.descents):
-            parts += self._young(row, gap, bottoms)
-        return parts
-
-    def _mating(self, row: int, gap: Gap, mating: Mating) -> list[str]:
-        nets = [net for net, _ in mating.descents]
-        pen = _pen(max(net.probability for net in nets))
-        double = any(net.related for net in nets)
-        level = self.gap_top(row) + gap.mating_level(mating.tops)
-        end = level if not mating.straight else level
-        parts = []
-        if mating.direct:
-            left, right = sorted(mating.tops, key=self.layout.centres.__getitem__)
-            for rise in (-2, 2) if double else (0,):
-                start = self.x(left) + edge(self.by_key[left].sex, rise)
-                stop = self.x(right) - edge(self.by_key[right].sex, rise)
-                parts.append(svg.line(start, self.y(row) + rise, stop, self.y(row) + rise, **pen))
-            stem = mating.stems[0] + self.shift
-            parts.append(svg.line(stem, self.y(row) + (2 if double else 0), stem, end, **pen))
-        else:
-            for top, stem in zip(mating.tops, mating.stems, strict=True):
-                parts.append(self._stem(row, top, stem + self.shift, end, pen))
-        if not mating.straight:
-            left, right = (x + self.shift for x in mating.span)
-            apart = double and not mating.direct
-            for drop in (0, 3) if apart else (0,):
-                parts.append(svg.line(left, level + drop, right, level + drop, **pen))
-        return parts
-
-    def _stem(self, row: int, top: str, x: float, end: float, pen: dict[str, str]) -> str:
-        if top not in self.by_key:
-            return svg.line(x, self.gap_top(row), x, end, **pen)
-        y = self.y(row) + STUB
-        side = 1 if x > self.x(top) else -1
-        return svg.path([(self.x(top) + side * edge(self.by_key[top].sex, STUB), y), (x, y), (x, end)], **pen)
-
-    def _descent(self, row: int, gap: Gap, net: Net, at: tuple[float, Mating]) -> list[str]:
-        x, mating = at
-        pen = _pen(net.probability)
-        start = self.gap_top(row) + gap.mating_level(mating.tops)
-        end = self.gap_top(row) + gap.sib_level(net.bottoms)
-        parts = [svg.line(x, start, x, end, **pen)]
-        if net.written:
-            level = self.gap_top(row) + gap.strip_level()
-            parts.append(svg.words(x + 4, level, f"{net.probability:.2g}", font_size=svg.SMALL_SIZE))
-        young = sorted(self.x(bottom) for bottom in net.bottoms)
-        nearest = min(max(x, young[0]), young[-1])
-        if abs(nearest - x) >= 0.25:
-            parts.append(svg.line(x, end, nearest, end, **pen))
-        return parts
-
-    def _young(self, row: int, gap: Gap, bottoms: tuple[str, ...]) -> list[str]:
-        level = self.gap_top(row) + gap.sib_level(bottoms)
-        young = sorted(self.x(bottom) for bottom in bottoms)
-        parts = [svg.line(young[0], level, young[-1], level)] if len(young) > 1 else []
-        for bottom in bottoms:
-            end = self.y(row + 1) - HALF if bottom in self.by_key else self.gap_top(row + 1)
-            parts.append(svg.line(self.x(bottom), level, self.x(bottom), end))
-        return parts
-
-
-def _pen(probability: float) -> dict[str, str]:
-    return {"stroke_dasharray": "5 3", "class_": "fig-line fig-possible"} if probability < 1 else {}
-
-
 def _foot(
-    fish: Sequence[ChartFish], pairs: Sequence[ChartPair], hidden: int, corner: tuple[float, float]
+    fish: Sequence[ChartFish], families: Sequence[Sibship], hidden: int, corner: tuple[float, float]
 ) -> tuple[str, float]:
     """What is not drawn and what the signs mean, in words; and where the picture ends."""
     width, y = corner
     lines = [f"and {hidden:,} more young"] if hidden else []
-    for sentence in _legend(fish, pairs):
+    for sentence in _legend(fish, families):
         lines += wrapped(sentence, svg.SMALL_SIZE, width - 2 * EDGE, 4)
     parts = []
     for place, text in enumerate(lines):
@@ -177,16 +83,17 @@ def _foot(
     return "".join(parts), y + LEGEND_STEP * len(lines) + EDGE
 
 
-def _legend(fish: Sequence[ChartFish], pairs: Sequence[ChartPair]) -> list[str]:
+def _legend(fish: Sequence[ChartFish], families: Sequence[Sibship]) -> list[str]:
     sexes = {one.sex if one.sex in ("M", "F") else "" for one in fish}
+    origins = [origin for family in families for origin in family.origins]
     has: list[tuple[bool, str]] = [
         ("M" in sexes, "square: male"),
         ("F" in sexes, "circle: female"),
         ("" in sexes, "diamond: sex unknown"),
         (any(one.dead for one in fish), "slash: dead"),
-        (any(one.count > 1 for one in fish), "number inside: that many sibs"),
-        (any(pair.probability < 1 for pair in pairs), "dashed: possible parents with their probability"),
-        (True, "double line: related parents"),
+        (any(one.count > 1 for one in fish), "number or n inside: several sibs"),
+        (any(origin.probability < 1 for origin in origins), "dashed: possible parents with their probability"),
+        (any(origin.related for origin in origins), "double line: related parents"),
     ]
     text = " · ".join(words for present, words in has if present)
     return [text[:1].upper() + text[1:]]
@@ -194,7 +101,10 @@ def _legend(fish: Sequence[ChartFish], pairs: Sequence[ChartPair]) -> list[str]:
 
 def _description(by_key: dict[str, ChartFish], pairs: Sequence[ChartPair], focus: str, hidden: int) -> str:
     """The nearest relatives in sentences, for whoever cannot see the picture."""
-    name: Callable[[str | None], str] = lambda key: svg.clean(by_key[key].label) if key else "unknown"  # noqa: E731
+
+    def name(key: str | None) -> str:
+        return svg.clean(by_key[key].label) if key else "unknown"
+
     own = [pair for pair in pairs if pair.child == focus]
     parts = [
         f"Dam {name(pair.dam)}, sire {name(pair.sire)}"

@@ -37,6 +37,11 @@ class ChartPair:
         """The known parents, sire first: he stands on the left."""
         return tuple(parent for parent in (self.sire, self.dam) if parent is not None)
 
+    @property
+    def couple(self) -> bool:
+        """Whether both parents are known."""
+        return self.dam is not None and self.sire is not None
+
 
 @dataclass(frozen=True)
 class Origin:
@@ -64,7 +69,8 @@ def checked(fish: Sequence[ChartFish], pairs: Sequence[ChartPair], focus: str) -
         raise ValueError(f"Fish {', '.join(twice)} given more than once; a fish is drawn once.")
     if len(keys) > LARGEST_CHART:
         raise ValueError(
-            f"{len(keys)} fish are too many for one pedigree picture (limit {LARGEST_CHART}). Show them as a list instead."
+            f"{len(keys)} fish are too many for one pedigree picture (limit {LARGEST_CHART}). "
+            "Show them as a list instead."
         )
     if focus not in known:
         raise ValueError(f"The fish {focus} in the middle is not among the fish to draw.")
@@ -72,7 +78,7 @@ def checked(fish: Sequence[ChartFish], pairs: Sequence[ChartPair], focus: str) -
         missing = [key for key in (pair.child, *pair.parents) if key not in known]
         if missing:
             raise ValueError(f"Fish {', '.join(missing)} named in a pair is not among the fish to draw.")
-        if len(pair.parents) == 2 and pair.dam == pair.sire:
+        if pair.couple and pair.dam == pair.sire:
             raise ValueError(f"Fish {pair.dam} is named as both dam and sire of {pair.child}.")
         if not 0 < pair.probability <= 1:
             raise ValueError(f"The parents of {pair.child} have probability {pair.probability}; it must be in (0, 1].")
@@ -95,29 +101,34 @@ def with_few_young(
 
 
 def generations(keys: Iterable[str], pairs: Sequence[ChartPair]) -> dict[str, int]:
-    """Row of every fish, 0 at the top: a parent stands right above its highest offspring. Refuses loops by name."""
-    young: dict[str, set[str]] = {key: set() for key in keys}
+    """Row of every fish, 0 at the top. Refuses loops by name.
+
+    A fish without young stands right below its lowest parent, every other one right above its highest young: so mates
+    with unequally known ancestry stand side by side.
+    """
+    parents: dict[str, set[str]] = {key: set() for key in keys}
+    young: dict[str, set[str]] = {key: set() for key in parents}
     for pair in pairs:
         for parent in pair.parents:
+            parents[pair.child].add(parent)
             young[parent].add(pair.child)
-    heights: dict[str, int] = {}
-    for key in young:
-        _height(key, young, heights, ())
-    top = max(heights.values(), default=0)
-    rows = {key: top - height for key, height in heights.items()}
-    for key in [key for key in young if not young[key]]:
-        above = [rows[parent] for pair in pairs if pair.child == key for parent in pair.parents]
-        rows[key] = 1 + max(above) if above else rows[key]
+    depths: dict[str, int] = {}
+    for key in parents:
+        _depth(key, parents, depths, ())
+    rows: dict[str, int] = {}
+    for key in sorted(depths, key=lambda key: -depths[key]):
+        rows[key] = min((rows[child] - 1 for child in young[key]), default=depths[key])
     return rows
 
 
-def _height(key: str, young: dict[str, set[str]], heights: dict[str, int], path: tuple[str, ...]) -> int:
+def _depth(key: str, parents: dict[str, set[str]], depths: dict[str, int], path: tuple[str, ...]) -> int:
     if key in path:
         loop = " → ".join((*path[path.index(key) :], key))
         raise ValueError(f"These fish are their own ancestors: {loop}. Correct the parentage first.")
-    if key not in heights:
-        heights[key] = 1 + max((_height(child, young, heights, (*path, key)) for child in sorted(young[key])), default=-1)
-    return heights[key]
+    if key not in depths:
+        above = (_depth(parent, parents, depths, (*path, key)) for parent in sorted(parents[key]))
+        depths[key] = 1 + max(above, default=-1)
+    return depths[key]
 
 
 def sibships(pairs: Sequence[ChartPair], rows: dict[str, int]) -> list[Sibship]:
@@ -145,4 +156,5 @@ def related_pairs(pairs: Sequence[ChartPair]) -> set[tuple[str, ...]]:
         return {key}.union(*(line_of(parent) for parent in parents.get(key, ())))
 
     lines = {key: line_of(key) for pair in pairs for key in pair.parents}
-    return {pair.parents for pair in pairs if len(pair.parents) == 2 and lines[pair.parents[0]] & lines[pair.parents[1]]}
+    couples = {pair.parents for pair in pairs if pair.couple}
+    return {couple for couple in couples if set.intersection(*(lines[parent] for parent in couple))}

@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from breeding.figures.layered import Block, Links, Rows, ordered, placed
+from breeding.figures.layered import Block, Rows, ordered, placed
 from breeding.figures.pedigree_families import Origin, Sibship
 
-THREAD_WIDTH = 18.0  # room of a line that passes through a row
+THREAD_WIDTH = 28.0  # room of a line that passes through a row
 
 
 @dataclass(frozen=True)
@@ -19,6 +19,11 @@ class Net:
     probability: float
     related: bool
     written: bool  # whether the probability is written at this net
+
+    @property
+    def couple(self) -> bool:
+        """Whether two parents meet here."""
+        return len(self.tops) > 1
 
 
 @dataclass(frozen=True)
@@ -39,17 +44,17 @@ class Layout:
         return max(self.centres[item] + self.widths[item] / 2 for item in self.centres)
 
 
-def laid_out(widths: Mapping[str, float], rows: Mapping[str, int], groups: Sequence[Sibship]) -> Layout:
-    """Places the fish (`widths`: room each needs; `rows`: its generation) and threads long lines through rows between."""
+def laid_out(room: float, rows: Mapping[str, int], groups: Sequence[Sibship]) -> Layout:
+    """Places the fish (`room`: width for each; `rows`: its row) and threads long lines through the rows between."""
     threads: dict[str, int] = {}
     nets = [net for group in groups for origin in group.origins for net in _nets(group, origin, rows, threads)]
     nets = list(dict.fromkeys(nets))
     links = sorted({(top, bottom) for net in nets for top in net.tops for bottom in net.bottoms})
     everywhere = dict(rows) | threads
-    all_widths = dict(widths) | dict.fromkeys(threads, THREAD_WIDTH)
-    by_row = ordered(_first_rows(everywhere, nets, links), links)
-    centres = placed(by_row, all_widths, links)
-    return Layout([[item for block in row for item in block] for row in by_row], centres, all_widths, nets)
+    widths = dict.fromkeys(rows, room) | dict.fromkeys(threads, THREAD_WIDTH)
+    by_row = ordered(_first_rows(everywhere, nets), links)
+    centres = placed(by_row, widths, links)
+    return Layout([[item for block in row for item in block] for row in by_row], centres, widths, nets)
 
 
 def _nets(group: Sibship, origin: Origin, rows: Mapping[str, int], threads: dict[str, int]) -> list[Net]:
@@ -59,7 +64,7 @@ def _nets(group: Sibship, origin: Origin, rows: Mapping[str, int], threads: dict
     nets: list[Net] = []
     tops = []
     for parent in origin.parents:
-        thread, passes = _thread(parent, rows[parent], mating, f"{'+'.join(origin.parents)}", threads)
+        thread, passes = _thread(parent, rows[parent], mating, "+".join(origin.parents), threads)
         nets += [Net(gap, (top,), (bottom,), 1.0, related=False, written=False) for gap, top, bottom in passes]
         tops.append(thread)
     name = "+".join((*origin.parents, group.young[0]))
@@ -86,7 +91,7 @@ def _thread(
     return item, passes
 
 
-def _first_rows(rows: Mapping[str, int], nets: Sequence[Net], links: Links) -> Rows:
+def _first_rows(rows: Mapping[str, int], nets: Sequence[Net]) -> Rows:
     """Rows to start from: found by walking up from the bottom, so that ancestors stand above their own line."""
     blocks = {item: block for block in _blocks(rows, nets) for item in block}
     parents: dict[str, list[str]] = {}
@@ -110,25 +115,28 @@ def _first_rows(rows: Mapping[str, int], nets: Sequence[Net], links: Links) -> R
 
 
 def _blocks(rows: Mapping[str, int], nets: Sequence[Net]) -> list[Block]:
-    """Mates of one row side by side; a fish of several mates stands between two of them."""
+    """Mates of one row side by side, sire left; a fish of several mates stands between two of them."""
+    couples = list(dict.fromkeys(net.tops for net in nets if net.couple))
     mates: dict[str, list[str]] = {item: [] for item in rows}
-    for net in nets:
-        if len(net.tops) == 2:
-            for one, other in (net.tops, net.tops[::-1]):
-                if other not in mates[one]:
-                    mates[one].append(other)
+    for left, right in couples:
+        mates[left].append(right)
+        mates[right].append(left)
     done: set[str] = set()
     blocks = []
     for start in sorted(mates, key=lambda item: len(mates[item]) != 1):
-        chain: list[str] = []
-        waiting = [start]
-        while waiting:
-            item = waiting.pop()
-            if item not in done:
-                done.add(item)
-                chain.append(item)
-                waiting += sorted((mate for mate in mates[item] if mate not in done), key=lambda mate: -len(mates[mate]))[::-1]
-        if chain:
-            blocks.append(tuple(chain))
-    couples = {frozenset(net.tops): net.tops for net in nets if len(net.tops) == 2}
-    return [couples.get(frozenset(block), block) if len(block) == 2 else block for block in blocks]
+        if start not in done:
+            blocks.append(_chain(start, mates, done))
+    return [block if block[::-1] not in couples else block[::-1] for block in blocks]
+
+
+def _chain(start: str, mates: Mapping[str, Sequence[str]], done: set[str]) -> Block:
+    """Walks from mate to mate; whoever has several mates is passed through early."""
+    chain: list[str] = []
+    waiting = [start]
+    while waiting:
+        item = waiting.pop()
+        if item not in done:
+            done.add(item)
+            chain.append(item)
+            waiting += sorted(reversed(mates[item]), key=lambda mate: len(mates[mate]))
+    return tuple(chain)

@@ -11,6 +11,8 @@ from breeding.figures.pedigree_layout import Layout, Net
 
 LANE, STRIP, MARGIN = 10.0, 16.0, 8.0
 APART, WRITTEN_APART = 6.0, 34.0
+HAIR = 0.5  # places nearer than this are one place
+STUB_INSET = 6.0  # from the edge of a fish's room to a line that goes down beside its words
 
 Bottoms = tuple[str, ...]
 Tops = tuple[str, ...]
@@ -34,7 +36,7 @@ class Mating:
     @property
     def straight(self) -> bool:
         """Whether one stem simply goes on down."""
-        return self.span[1] - self.span[0] < 0.5
+        return self.span[1] - self.span[0] < HAIR
 
 
 @dataclass(frozen=True)
@@ -75,12 +77,14 @@ class _Occupied:
 
     places: list[tuple[float, float]] = field(default_factory=list)
 
-    def free(self, wish: float, distance: float) -> float:
-        """The place nearest to `wish` that keeps its distance."""
-        steps = (wish + sign * APART / 2 * step for step in range(400) for sign in (1, -1))
-        return next(
-            (x for x in steps if all(abs(x - other) >= max(distance, kept) for other, kept in self.places)), wish
-        )
+    def free(self, wish: float, distance: float, span: tuple[float, float]) -> float:
+        """The place nearest to `wish`, better inside `span`, that keeps its distance."""
+
+        def cost(x: float) -> float:
+            return abs(x - wish) + 2 * max(span[0] - x, x - span[1], 0.0)
+
+        steps = sorted((wish + APART / 2 * step for step in range(-300, 301)), key=cost)
+        return next((x for x in steps if all(abs(x - at) >= max(distance, kept) for at, kept in self.places)), wish)
 
 
 def gap_lines(layout: Layout, gap: int, is_fish: Callable[[str], bool]) -> Gap:
@@ -92,7 +96,7 @@ def gap_lines(layout: Layout, gap: int, is_fish: Callable[[str], bool]) -> Gap:
     order = {item: place for place, item in enumerate(layout.rows[gap])}
     sketches = []
     for tops, theirs in by_tops.items():
-        direct = len(tops) == 2 and all(map(is_fish, tops)) and abs(order[tops[0]] - order[tops[1]]) == 1
+        direct = theirs[0].couple and all(map(is_fish, tops)) and abs(order[tops[0]] - order[tops[1]]) == 1
         sketches.append((tops, direct, _stems(layout, tops, theirs, is_fish, direct=direct), theirs))
     matings = _with_descents(layout, sketches)
     bars = {mating.tops: mating.span for mating in matings if not mating.straight}
@@ -108,9 +112,9 @@ def _stems(
     young = [layout.centres[bottom] for net in nets for bottom in net.bottoms]
     stems = []
     for place, top in enumerate(tops):
-        toward = layout.centres[tops[1 - place]] if len(tops) == 2 else sum(young) / len(young)
+        toward = layout.centres[tops[1 - place]] if nets[0].couple else sum(young) / len(young)
         side = 1 if toward >= layout.centres[top] else -1
-        stems.append(layout.centres[top] + (side * (layout.widths[top] / 2 - 4) if is_fish(top) else 0.0))
+        stems.append(layout.centres[top] + (side * (layout.widths[top] / 2 - STUB_INSET) if is_fish(top) else 0.0))
     return tuple(stems)
 
 
@@ -123,16 +127,18 @@ def _with_descents(layout: Layout, sketches: Sequence[tuple[Tops, bool, tuple[fl
         found[net] = stem
         taken.places.append((stem, WRITTEN_APART if net.written else APART))
     wishes = [
-        (min(max(_middle(layout, net.bottoms), min(stems)), max(stems)), net)
+        (min(max(_middle(layout, net.bottoms), min(stems)), max(stems)), (min(stems), max(stems)), net)
         for _, _, stems, nets in sketches
         for net in nets
         if net not in found
     ]
-    for wish, net in sorted(wishes, key=lambda one: one[0]):
+    for wish, span, net in sorted(wishes, key=lambda one: one[0]):
         distance = WRITTEN_APART if net.written else APART
-        found[net] = taken.free(wish, distance)
+        found[net] = taken.free(wish, distance, span)
         taken.places.append((found[net], distance))
-    return [Mating(tops, direct, stems, tuple((net, found[net]) for net in nets)) for tops, direct, stems, nets in sketches]
+    return [
+        Mating(tops, direct, stems, tuple((net, found[net]) for net in nets)) for tops, direct, stems, nets in sketches
+    ]
 
 
 def _middle(layout: Layout, items: Sequence[str]) -> float:
@@ -145,7 +151,7 @@ def _sib_bars(layout: Layout, matings: Iterable[Mating]) -> dict[Bottoms, tuple[
     for mating in matings:
         for net, x in mating.descents:
             places.setdefault(net.bottoms, [layout.centres[one] for one in net.bottoms]).append(x)
-    return {bottoms: (min(xs), max(xs)) for bottoms, xs in places.items() if max(xs) - min(xs) >= 0.5}
+    return {bottoms: (min(xs), max(xs)) for bottoms, xs in places.items() if max(xs) - min(xs) >= HAIR}
 
 
 def _lanes(spans: dict[tuple[str, ...], tuple[float, float]]) -> dict[tuple[str, ...], int]:

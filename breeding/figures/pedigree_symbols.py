@@ -8,14 +8,15 @@ import math
 from collections.abc import Iterable
 
 from breeding.figures import svg
-from breeding.figures.lettering import shortened, text_width, wrapped
+from breeding.figures.lettering import text_width, wrapped
 from breeding.figures.pedigree_families import ChartFish
 
 HALF = 14.0  # half the width and height of a symbol
 LABEL_SIZE, NOTE_SIZE, LABEL_STEP = 12.0, 10.5, 14.0
 LABEL_TOP = 20.0  # from the centre of a symbol to the top of its words
-CHANNEL = 9.0  # free strip on either side of a symbol's words, where lines go down
-NARROWEST, WIDEST = 58.0, 112.0
+CHANNEL = 12.0  # free strip on either side of a symbol's words, where lines go down
+NARROWEST, WIDEST = 64.0, 118.0
+COUNT_INSIDE = 999  # larger numbers do not fit: the symbol shows n, the words tell the number
 
 SEX_WORDS = {"M": "male", "F": "female"}
 
@@ -23,19 +24,21 @@ SEX_WORDS = {"M": "male", "F": "female"}
 def labels(fish: ChartFish, room: float) -> list[tuple[str, float]]:
     """The lines under a symbol, each with its letter size."""
     names = wrapped(svg.clean(fish.label) or fish.key, LABEL_SIZE, room, 2)
-    notes = [*(["founder"] if fish.founder else []), *wrapped(svg.clean(fish.note), NOTE_SIZE, room, 2)]
+    notes = [*(["founder"] if fish.founder else []), *([f"{fish.count:,} sibs"] if fish.count > COUNT_INSIDE else [])]
+    notes += wrapped(svg.clean(fish.note), NOTE_SIZE, room, 2)
     return [(name, LABEL_SIZE) for name in names] + [(note, NOTE_SIZE) for note in notes]
 
 
-def room_needed(fish: ChartFish) -> float:
-    """Width of a symbol with its words and the channels beside them."""
-    widest = max(text_width(line, size) for line, size in labels(fish, WIDEST - 2 * CHANNEL))
+def room_needed(fish: Iterable[ChartFish]) -> float:
+    """Width for each symbol with its words and the channels beside them; one for all, so that lines run straight."""
+    lines = [line for one in fish for line in labels(one, WIDEST - 2 * CHANNEL)]
+    widest = max(text_width(line, size) for line, size in lines)
     return min(max(widest + 2 * CHANNEL, NARROWEST), WIDEST)
 
 
-def label_height(fish: Iterable[tuple[ChartFish, float]]) -> float:
-    """Height from the centre of a row's symbols to below its words; pairs of fish and room."""
-    lines = [len(labels(one, room - 2 * CHANNEL)) for one, room in fish]
+def label_height(fish: Iterable[ChartFish], room: float) -> float:
+    """Height from the centre of a row's symbols to below its words."""
+    lines = [len(labels(one, room - 2 * CHANNEL)) for one in fish]
     return LABEL_TOP + LABEL_STEP * max(lines, default=0) + 4
 
 
@@ -61,7 +64,7 @@ def symbol(fish: ChartFish, centre: tuple[float, float], room: float, *, focus: 
     x, y = centre
     shapes = [_outline(fish.sex, x, y, 2.5 if focus else 1.5)]
     if fish.count > 1:
-        inside = shortened(f"{fish.count:,}", NOTE_SIZE, 2 * HALF)
+        inside = str(fish.count) if fish.count <= COUNT_INSIDE else "n"
         shapes.append(svg.words(x, y + 4, inside, text_anchor="middle", font_size=NOTE_SIZE))
     if fish.dead:
         shapes.append(svg.line(x - 18, y + 18, x + 18, y - 18, stroke_width=1.5))
