@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-DIPLOID = ((1, 1), (0.0, 0.0))
+from breeding.genetics.engine.order import spread
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,6 +48,19 @@ class Families:
         if self.certain:
             return np.arange(len(self))
         return np.repeat(np.arange(len(self)), np.diff(self.first))
+
+    def part(self, kept: np.ndarray, place: np.ndarray) -> "Families":
+        """Some of the families, (n,) int, with fish renumbered by ``place``, (fish + 1,) int."""
+        pairs = spread(self.first, kept)
+        return Families(
+            first=np.concatenate([[0], np.cumsum(self.first[kept + 1] - self.first[kept])]),
+            dam=place[self.dam[pairs]],
+            sire=place[self.sire[pairs]],
+            probability=self.probability[pairs],
+            copies=self.copies[kept],
+            double_reduction=self.double_reduction[kept],
+            shared=self.shared[kept],
+        )
 
 
 def certain_families(

@@ -1,0 +1,37 @@
+"""Inbreeding: the chance that two different genes of a fish at a locus are identical by descent."""
+
+import numpy as np
+
+from breeding.genetics.kinship import family_self_kinship
+from breeding.genetics.pedigree import Pedigree
+from breeding.genetics.polysomic import inbreeding_of
+
+
+def inbreeding(pedigree: Pedigree) -> np.ndarray:
+    """Inbreeding F of every fish.
+
+    Returns
+    -------
+    (fish,) float
+        From 0 to 1, in the order of ``pedigree.ids``. The expectation, where parentage is uncertain; 0 where a parent is
+        unknown, which makes such a fish look better than it may be.
+
+    References
+    ----------
+    Wright 1922, Coefficients of inbreeding and relationship, Am. Nat. 56: 330-338. For more than two gene copies,
+    Hamilton and Kerr 2018.
+
+    Examples
+    --------
+    >>> from breeding.genetics.pedigree import ParentRow, build_pedigree
+    >>> rows = [ParentRow("Ida", "Ada", "Bo"), ParentRow("Jon", "Ada", "Bo"), ParentRow("Kim", "Ida", "Jon")]
+    >>> inbreeding(build_pedigree(rows)).tolist()
+    [0.0, 0.0, 0.25, 0.0, 0.0]
+    """
+    families = pedigree.families
+    of_family = inbreeding_of(family_self_kinship(pedigree), families.copies.sum(axis=1))
+    result = of_family[pedigree.family]
+    related = pedigree.founder_kinship
+    if related is not None:
+        result[related.fish] = inbreeding_of(np.diag(related.matrix), pedigree.ploidy[related.fish])
+    return result
