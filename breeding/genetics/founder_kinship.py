@@ -1,5 +1,6 @@
 """Founders that are related, as markers have shown: a kinship matrix for the base of the pedigree."""
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -67,7 +68,7 @@ def checked_founder_kinship(pedigree: "Pedigree", fish: np.ndarray, matrix: np.n
     return FounderKinship(fish, mended, change)
 
 
-def _refuse_impossible(matrix: np.ndarray, ploidy: np.ndarray, names: list) -> None:
+def _refuse_impossible(matrix: np.ndarray, ploidy: np.ndarray, names: list[Hashable]) -> None:
     if not np.isfinite(matrix).all():
         raise FounderKinshipError("A founder kinship is not a number. Correct or remove it.", names)
     alone = np.diag(matrix)

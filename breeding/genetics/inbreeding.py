@@ -13,8 +13,8 @@ def inbreeding(pedigree: Pedigree) -> np.ndarray:
     Returns
     -------
     (fish,) float
-        From 0 to 1, in the order of ``pedigree.ids``. The expectation, where parentage is uncertain; 0 where a parent is
-        unknown, which makes such a fish look better than it may be.
+        From 0 to 1, in the order of ``pedigree.ids``. The expectation, where parentage is uncertain; 0 where a parent
+        is unknown, which makes such a fish look better than it may be.
 
     References
     ----------

@@ -116,7 +116,7 @@ def kinship_between(pedigree: Pedigree, a: Hashable, b: Hashable) -> float:
 
 
 def genes_of(pedigree: Pedigree, fish: np.ndarray) -> sparse.csr_array:
-    """Which breeders the genes of each fish come from, (n, rows): a breeder's from itself, others' from their parents."""
+    """Which breeders the genes of each fish come from, (n, rows): a breeder's from itself, others' from the parents."""
     breeders = pedigree.breeders
     rows = breeders.row_of[fish]
     bred = rows < breeders.rows

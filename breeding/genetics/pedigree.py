@@ -91,7 +91,8 @@ class Pedigree:
 
     def graph(self) -> "nx.DiGraph":
         """The pedigree as a graph, parent → fish with its probability, for ancestors, components and drawing."""
-        import networkx as nx  # only for those who want a graph: its import is slower than most computations here
+        # Imported only for those who want a graph: the import is slower than most computations here.
+        import networkx as nx  # noqa: PLC0415
 
         graph = nx.DiGraph()
         graph.add_nodes_from(self.ids)
@@ -231,7 +232,7 @@ def ancestry_of(pedigree: Pedigree, fish: np.ndarray) -> tuple[Pedigree, np.ndar
     used, family = np.unique(pedigree.family[kept], return_inverse=True)
     related = pedigree.founder_kinship
     part = Pedigree(
-        ids=[pedigree.ids[position] for position in kept],
+        ids=[pedigree.ids[position] for position in kept.tolist()],
         family=family,
         families=families.part(used, place),
         own_rows=len(kept),

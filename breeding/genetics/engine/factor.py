@@ -9,6 +9,7 @@ Henderson 1976, A simple method for computing the inverse of a numerator relatio
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy import sparse
@@ -70,7 +71,7 @@ def _parts(sizes: np.ndarray, a: np.ndarray, b: np.ndarray) -> list[slice]:
     cost = np.cumsum(sizes[a] + sizes[b])
     bounds = np.searchsorted(cost, np.arange(AT_ONCE, (cost[-1] if len(cost) else 0) + AT_ONCE, AT_ONCE), side="right")
     edges = np.unique(np.concatenate([[0], bounds, [len(a)]]))
-    return [slice(start, stop) for start, stop in zip(edges, edges[1:], strict=False)]
+    return [slice(start, stop) for start, stop in pairwise(edges.tolist())]
 
 
 def ancestors_at_most(breeders: Breeders) -> int:
@@ -79,7 +80,7 @@ def ancestors_at_most(breeders: Breeders) -> int:
     descent = breeders.weights[breeders.line]
     descent.data = np.ones_like(descent.data)
     ends = breeders.level_ends.tolist()
-    for start, stop in zip(ends[1:], ends[2:], strict=False):
+    for start, stop in pairwise(ends[1:]):
         bound[start:stop] += np.minimum(descent[start:stop] @ bound, start)
     return int(bound.sum())
 
@@ -98,7 +99,7 @@ def kinship_factor(breeders: Breeders, founders: FounderKinship | None = None) -
         where = np.repeat(at, len(at)), np.tile(at, len(at))
         block = sparse.csr_array((founders.matrix.ravel(), where), shape=(rows, rows))
     ends = breeders.level_ends.tolist()
-    for start, stop in zip(ends, ends[1:], strict=False):
+    for start, stop in pairwise(ends):
         so_far = KinshipFactor(built.matrix(rows + 1), _residual(residual, block), alone)
         lines, place = np.unique(breeders.line[start:stop], return_inverse=True)
         own = self_kinship_of(breeders, lines, alone, so_far.pairs)[place]

@@ -41,7 +41,8 @@ def levels_of(child: np.ndarray, parent: np.ndarray, rows: int) -> np.ndarray:
 
 def loop_among(child: np.ndarray, parent: np.ndarray) -> list[int]:
     """One circle in a graph known to hold one, each row followed by its offspring."""
-    import networkx as nx  # only when a loop is to be named: its import is slower than the whole computation
+    # Imported only when a loop is to be named: the import is slower than the whole computation.
+    import networkx as nx  # noqa: PLC0415
 
     graph = nx.DiGraph(zip(parent.tolist(), child.tolist(), strict=True))
     return [int(row) for row, _ in nx.find_cycle(graph)]

@@ -54,7 +54,11 @@ class Collected(NamedTuple):
     own_rows: int
 
 
-_Key = tuple[tuple[tuple[int, int, float], ...], tuple[int, int], tuple[float, float], Hashable | None]
+_Pairs = tuple[tuple[int, int, float], ...]
+_Parentage = tuple[_Pairs, tuple[int, int], tuple[float, float]]
+_Key = tuple[_Pairs, tuple[int, int], tuple[float, float], Hashable | None]
+_Index = dict[Hashable | None, int]
+_Draws = dict[Hashable, tuple[_Parentage, Hashable]]
 
 
 def collect(rows: Iterable[ParentRow], default: Inheritance) -> Collected:
@@ -71,7 +75,7 @@ def collect(rows: Iterable[ParentRow], default: Inheritance) -> Collected:
             by_fish[row.fish].append(row)
         else:
             by_fish[row.fish] = [row]
-    index: dict[Hashable | None, int] = {fish: number for number, fish in enumerate(by_fish)}
+    index: _Index = {fish: number for number, fish in enumerate(by_fish)}
     for group in by_fish.values():
         for row in group:
             for parent in (row.dam, row.sire):
@@ -79,7 +83,7 @@ def collect(rows: Iterable[ParentRow], default: Inheritance) -> Collected:
                     index.setdefault(parent, len(index))
     index[None] = len(index)
     numbers: dict[_Key, int] = {}
-    draws: dict[Hashable, tuple] = {}
+    draws: _Draws = {}
     family = [_number(_key(group, index, default, draws), numbers) for group in by_fish.values()]
     unknown = index.pop(None)
     founder = (((unknown, unknown, 1.0),), *default, None)
@@ -93,13 +97,13 @@ def _number(key: _Key, numbers: dict[_Key, int]) -> int:
     return numbers.setdefault(key, len(numbers))
 
 
-def _key(group: list[ParentRow], index: dict, default: Inheritance, draws: dict[Hashable, tuple]) -> _Key:
+def _key(group: list[ParentRow], index: _Index, default: Inheritance, draws: _Draws) -> _Key:
     row = group[0]
     if row.fish in (row.dam, row.sire):
         raise CycleError([row.fish])
     copies, reduction = _inheritance(group, default)
     if len(group) == 1 and row.probability == 1:
-        pairs = ((index[row.dam], index[row.sire], 1.0),)
+        pairs: _Pairs = ((index[row.dam], index[row.sire], 1.0),)
     else:
         pairs = _distribution(group, index)
     if row.draw is None and len(group) == 1:
@@ -133,7 +137,7 @@ def _inheritance(group: list[ParentRow], default: Inheritance) -> tuple[tuple[in
     return copies, (reduction[0] if copies[0] > 1 else 0.0, reduction[1] if copies[1] > 1 else 0.0)
 
 
-def _distribution(group: list[ParentRow], index: dict) -> tuple[tuple[int, int, float], ...]:
+def _distribution(group: list[ParentRow], index: _Index) -> _Pairs:
     """Possible pairs with probabilities that add up to 1, in an order that does not depend on that of the rows."""
     fish = group[0].fish
     chances: dict[tuple[int, int], float] = {}
@@ -167,7 +171,7 @@ def _common(chances: dict[tuple[int, int], float], side: int, unknown: int) -> i
     return parents.pop() if len(parents) == 1 and len(chances) > 1 else unknown
 
 
-def _checked_draw(group: list[ParentRow], parentage: tuple, draws: dict) -> Hashable | None:
+def _checked_draw(group: list[ParentRow], parentage: _Parentage, draws: _Draws) -> Hashable | None:
     names = {row.draw for row in group}
     fish = group[0].fish
     if len(names) > 1:

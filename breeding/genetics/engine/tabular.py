@@ -6,6 +6,7 @@ Emik and Terrill 1949, Systematic procedures for calculating inbreeding coeffici
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy import sparse
@@ -74,7 +75,7 @@ def kinship_table(breeders: Breeders, founders: FounderKinship | None = None) ->
     table = np.zeros((rows + 1, rows + 1))
     weights = breeders.weights[breeders.line]
     ends = breeders.level_ends.tolist()
-    for level, (start, stop) in enumerate(zip(ends, ends[1:], strict=False)):
+    for level, (start, stop) in enumerate(pairwise(ends)):
         for begin in range(start, stop, BLOCK):
             end = min(stop, begin + BLOCK)
             if level:
