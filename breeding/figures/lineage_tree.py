@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from breeding.figures import svg
-from breeding.figures.layered import Rows, neighbours, ordered, placed
-from breeding.figures.lettering import wrapped
+from breeding.figures.parts import svg
+from breeding.figures.parts.layered import Rows, neighbours, ordered, placed
+from breeding.figures.parts.lettering import wrapped
 
 LARGEST_TREE = 150
 COLUMN, CARD_WIDTH = 210.0, 138.0

@@ -1,14 +1,14 @@
 """The pedigree picture: a fish, its ancestors above it and its young below, as one `<svg>`.
 
-Symbols: Bennett et al. 1995, 2008 (see `pedigree_symbols`). Related parents are joined by a double line; possible
+Symbols: Bennett et al. 1995, 2008 (see `pedigree.symbols`). Related parents are joined by a double line; possible
 parents by dashed lines with their probability.
 """
 
 from collections.abc import Sequence
 
-from breeding.figures import svg
-from breeding.figures.lettering import wrapped
-from breeding.figures.pedigree_families import (
+from breeding.figures.parts import svg
+from breeding.figures.parts.lettering import wrapped
+from breeding.figures.pedigree.families import (
     ChartFish,
     ChartPair,
     Sibship,
@@ -17,9 +17,9 @@ from breeding.figures.pedigree_families import (
     sibships,
     with_few_young,
 )
-from breeding.figures.pedigree_layout import laid_out
-from breeding.figures.pedigree_strokes import EDGE, Sheet, strokes
-from breeding.figures.pedigree_symbols import room_needed, symbol
+from breeding.figures.pedigree.layout import laid_out
+from breeding.figures.pedigree.strokes import EDGE, Sheet, strokes
+from breeding.figures.pedigree.symbols import room_needed, symbol
 
 __all__ = ["ChartFish", "ChartPair", "pedigree_chart"]
 

@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Iterator
 from itertools import accumulate
 
-from breeding.figures import svg
-from breeding.figures.pedigree_families import ChartFish
-from breeding.figures.pedigree_layout import Layout, Net
-from breeding.figures.pedigree_lines import HAIR, Gap, Mating, gap_lines
-from breeding.figures.pedigree_symbols import HALF, edge, label_height
+from breeding.figures.parts import svg
+from breeding.figures.pedigree.families import ChartFish
+from breeding.figures.pedigree.layout import Layout, Net
+from breeding.figures.pedigree.lines import HAIR, Gap, Mating, gap_lines
+from breeding.figures.pedigree.symbols import HALF, edge, label_height
 
 HEAD = 34.0  # from the top of a row to the centre of its symbols
 STUB = 9.0  # how far below its centre a symbol lets out a line to a mate who stands apart

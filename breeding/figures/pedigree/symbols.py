@@ -7,9 +7,9 @@ Source: Bennett et al. 1995, Am. J. Hum. Genet. 56: 745; Bennett et al. 2008, J.
 import math
 from collections.abc import Iterable
 
-from breeding.figures import svg
-from breeding.figures.lettering import text_width, wrapped
-from breeding.figures.pedigree_families import ChartFish
+from breeding.figures.parts import svg
+from breeding.figures.parts.lettering import text_width, wrapped
+from breeding.figures.pedigree.families import ChartFish
 
 HALF = 14.0  # half the width and height of a symbol
 LABEL_SIZE, NOTE_SIZE, LABEL_STEP = 12.0, 10.5, 14.0

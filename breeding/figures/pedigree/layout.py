@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from breeding.figures.layered import Block, Rows, ordered, placed
-from breeding.figures.pedigree_families import Origin, Sibship
+from breeding.figures.parts.layered import Block, Rows, ordered, placed
+from breeding.figures.pedigree.families import Origin, Sibship
 
 THREAD_WIDTH = 28.0  # room of a line that passes through a row
 

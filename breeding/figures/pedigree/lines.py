@@ -7,7 +7,7 @@ written probabilities, and lanes for the lines that join sibs. No two lines of a
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from breeding.figures.pedigree_layout import Layout, Net
+from breeding.figures.pedigree.layout import Layout, Net
 
 LANE, STRIP, MARGIN = 10.0, 16.0, 8.0
 APART, WRITTEN_APART = 6.0, 34.0
