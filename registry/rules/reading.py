@@ -5,17 +5,17 @@ from typing import Any, Generic, TypeVar
 
 from registry.errors import Objection
 
-T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
-class Reading(Generic[T]):
+class Reading(Generic[T_co]):
     """A value understood, or the reasons why it was not; warnings go with an understood value.
 
     `value` may be None without refusal: the cell was empty, or says that the thing is unknown.
     """
 
-    value: T | None
+    value: T_co | None
     objections: tuple[Objection, ...] = ()
 
     @property
@@ -23,7 +23,7 @@ class Reading(Generic[T]):
         """Return whether any objection stops the value from being taken."""
         return any(not objection.warning for objection in self.objections)
 
-    def on(self, field: str) -> "Reading[T]":
+    def on(self, field: str) -> "Reading[T_co]":
         """Return the same reading with its objections hung on a field."""
         return Reading(self.value, tuple(objection.on(field) for objection in self.objections))
 
