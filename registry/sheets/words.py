@@ -11,9 +11,9 @@ from registry.sheets.values import opened, plain_text
 
 # The words are common practice, no source.
 _SEXES = {
-    "F": "f female females fem ♀ hembra femelle weiblich weibchen samica rogner hen cow girl fem.",
-    "M": "m male males ♂ macho mâle männlich maennlich männchen samiec milchner milter cock bull boy",
-    "U": "u ? ?? - – unknown unk unk. undetermined undet indet indet. unsexed immature juvenile juv na n/a none nd x",
+    "F": "f female females fem ♀ hembra femelle weiblich weibchen samica rogner fem.",
+    "M": "m male males ♂ macho mâle männlich maennlich männchen samiec milchner milter",
+    "U": "u ? ?? - – unknown unk unk. undetermined undet indet indet. unsexed immature juvenile juv na n/a none nd",
 }
 _ORIGINS = {
     "wild": "wild|wild caught|wild-caught|caught|river|wild fish|captured|w",

@@ -1,5 +1,6 @@
 """Days as they stand in a hatchery's books. The notations are common practice, no source."""
 
+# ruff: noqa: DTZ001 (a spreadsheet knows no time zone)
 from datetime import date, datetime
 
 import pytest

@@ -14,6 +14,7 @@ from registry.sheets.columns import knows
 from registry.sheets.read import read_sheet
 
 FISH = knows("fish")
+SEVENTEENTH_OF_MAY = datetime(2008, 5, 17)  # noqa: DTZ001 (a spreadsheet knows no time zone)
 HEAD = "Fish,Species,Sex,Hatched\n"
 
 
@@ -42,7 +43,7 @@ def of_xlsx(book: openpyxl.Workbook, sheet=None, kind=FISH):
 
 
 def refusal(data: bytes, filename="fish.csv", sheet=None):
-    with pytest.raises(Refused) as caught:  # noqa: PT011 (the tests match the sentence)
+    with pytest.raises(Refused) as caught:
         read_sheet(data, filename, FISH, sheet)
     return caught.value.objections[0]
 
@@ -128,7 +129,7 @@ def test_title_rows_merged_cells_hidden_rows_and_days_of_a_workbook_are_understo
             ["Brackenholt Weir", None, None],
             [None],
             ["Fish", "Stock", "Hatched"],
-            ["F1", "Upper", datetime(2008, 5, 17)],
+            ["F1", "Upper", SEVENTEENTH_OF_MAY],
             ["F2", None, 39585],
             [None, None, None],
             ["F3", None, "17.5.08"],
@@ -140,7 +141,7 @@ def test_title_rows_merged_cells_hidden_rows_and_days_of_a_workbook_are_understo
     sheet.row_dimensions[5].hidden = True
     table = of_xlsx(book)
     assert [(row.number, row.cells, row.hidden) for row in table.rows] == [
-        (4, ("F1", "Upper", datetime(2008, 5, 17)), False),
+        (4, ("F1", "Upper", SEVENTEENTH_OF_MAY), False),
         (5, ("F2", "Upper", 39585), True),
         (7, ("F3", "Upper", "17.5.08"), False),
     ]
