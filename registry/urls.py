@@ -1,5 +1,51 @@
-"""Every address of the site."""
+"""Every address of the site: the frame's own, then a folder for each subject."""
 
-from django.urls import URLPattern, URLResolver
+from importlib.util import find_spec
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from django.contrib.auth.views import LoginView, LogoutView
+from django.urls import URLPattern, URLResolver, include, path
+
+from registry.web.favicon import favicon
+from registry.web.scan import scan
+from registry.web.theme import change_theme
+
+SUBJECTS = (
+    "registry.pages.home",
+    "registry.pages.fish",
+    "registry.pages.tags",
+    "registry.pages.checks",
+    "registry.pages.spawning",
+    "registry.pages.families",
+    "registry.pages.batches",
+    "registry.pages.releases",
+    "registry.pages.plans",
+    "registry.pages.trace",
+    "registry.pages.journal",
+    "registry.pages.sheets",
+    "registry.pages.places",
+    "breeding.pages.diversity",
+    "breeding.pages.crosses",
+)
+
+SIGN_IN = {"template_name": "registry/people/sign_in.html", "redirect_authenticated_user": True}
+
+
+def _there(folder: str) -> bool:
+    try:
+        return find_spec(f"{folder}.urls") is not None
+    except ModuleNotFoundError:
+        return False
+
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path(
+        "sign-in/",
+        LoginView.as_view(template_name="registry/people/sign_in.html", redirect_authenticated_user=True),
+        name="sign_in",
+    ),
+    path("sign-out/", LogoutView.as_view(), name="sign_out"),
+    path("theme/", change_theme, name="theme"),
+    path("scan/", scan, name="scan"),
+    path("favicon.ico", favicon),
+    *(path("", include(f"{folder}.urls")) for folder in SUBJECTS if _there(folder)),
+]

@@ -1,0 +1,120 @@
+"""Whose code or number is this: one question from the field at the top of every page, a fixed number of queries."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from django.db.models import QuerySet, Value
+
+from registry.models import Batch, CrossPlan, Family, Fish, Recapture, Release, Spawning, Tag
+from registry.rules.days import spoken
+from registry.rules.reading import shown
+from registry.rules.tags import TagCode, near_codes, read_code
+
+NUMBERED = {
+    "fish": Fish,
+    "batch": Batch,
+    "family": Family,
+    "spawning": Spawning,
+    "release": Release,
+    "recapture": Recapture,
+    "plan": CrossPlan,
+}
+LONGEST = 100
+MOST_NEAR = 12
+_LAST_FIGURES = re.compile(r"[0-9A-F]{4,9}")
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One record found: its kind (also the name of its page), its number, and why it was found."""
+
+    kind: str
+    number: str
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a search came to. `near` is filled only when nothing was hit; `reading` says why a text is no code."""
+
+    looked_for: str
+    hits: list[Hit] = field(default_factory=list)
+    near: list[Hit] = field(default_factory=list)
+    reading: str = ""
+    is_code: bool = False
+
+
+class _AnyCode:
+    """Holds every code: makes `near_codes` spell out all that differ by one figure."""
+
+    def __contains__(self, _code: object) -> bool:
+        return True
+
+
+def find(text: str) -> Found:
+    """Return every record that bears this code or number now; what is near when there is none.
+
+    A code that is on a fish today hides nothing: fish that bore it earlier are hits too, the present one first.
+    """
+    looked_for = shown(" ".join(text.split())[:LONGEST])
+    if not looked_for:
+        return Found("")
+    reading = read_code(looked_for)
+    code = reading.value if not reading.refused else None
+    hits = _tagged(code, looked_for) + _numbered(looked_for)
+    if hits:
+        return Found(looked_for, hits, is_code=code is not None)
+    said = "" if code else " ".join(objection.message for objection in reading.objections)
+    return Found(looked_for, [], _near(code, looked_for), said, code is not None)
+
+
+def _tagged(code: TagCode | None, text: str) -> list[Hit]:
+    codes = {text, text.upper()} | ({code.code} if code else set())
+    tags = Tag.objects.current().filter(code__in=codes).select_related("fish").order_by("-attached_on", "-pk")
+    hits: dict[str, Hit] = {}
+    for tag in sorted(tags, key=lambda tag: tag.ended_on is not None):
+        hits.setdefault(tag.fish.number, Hit("fish", tag.fish.number, _when(tag)))
+    return list(hits.values())
+
+
+def _when(tag: Tag) -> str:
+    if tag.ended_on is None:
+        return f"bears tag {tag.code} since {spoken(tag.attached_on)}"
+    how = f" ({tag.get_end_reason_display().lower()})" if tag.end_reason else ""
+    return f"bore tag {tag.code} from {spoken(tag.attached_on)} until {spoken(tag.ended_on)}{how}"
+
+
+def _numbered(text: str) -> list[Hit]:
+    wanted = {text, text.upper(), text.lower()}
+    rows = _of_each_kind(lambda records: records.filter(number__in=wanted))
+    order = list(NUMBERED)
+    return [Hit(kind, number) for kind, number in sorted(rows, key=lambda row: (order.index(row[0]), row[1]))]
+
+
+def _of_each_kind(chosen: Callable[[QuerySet], QuerySet]) -> QuerySet:
+    """Ask every kind of record at once; rows of (kind, number)."""
+    parts = []
+    for kind, model in NUMBERED.items():
+        records = model.objects.order_by().annotate(kind=Value(kind))
+        parts.append(chosen(records).values_list("kind", "number"))
+    return parts[0].union(*parts[1:], all=True)
+
+
+def _near(code: TagCode | None, text: str) -> list[Hit]:
+    near = _near_tags(code, text)
+    rows = _of_each_kind(lambda records: records.filter(number__icontains=text))[:MOST_NEAR]
+    return (near + [Hit(kind, number, "number is near") for kind, number in rows])[:MOST_NEAR]
+
+
+def _near_tags(code: TagCode | None, text: str) -> list[Hit]:
+    tags = Tag.objects.current().select_related("fish").order_by("code", "attached_on")
+    bare = re.sub(r"[\s.-]", "", text).upper()
+    if code:
+        slips = [near.code for near in near_codes(code, _AnyCode())]
+        tags, why = tags.filter(code__in=slips), "one figure differs"
+    elif _LAST_FIGURES.fullmatch(bare):
+        tags, why = tags.filter(code__endswith=bare), f"ends in {bare}"
+    else:
+        return []
+    return [Hit("fish", tag.fish.number, f"{why}: {_when(tag)}") for tag in tags[:MOST_NEAR]]

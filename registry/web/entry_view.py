@@ -1,0 +1,119 @@
+"""Form → entry → operation → done, or refused with everything typed kept."""
+
+from collections.abc import Callable
+from typing import Any, ClassVar
+
+from django import forms
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.views import View
+
+from registry.errors import NotAllowed, Objection, Refused
+from registry.web.links import address
+from registry.web.people import actor, require_on_page
+
+CONFIRM = "confirm_warnings"
+
+
+class EntryForm(forms.Form):
+    """What the forms of entry pages share. A subclass adds fields and `entry()`, which returns the operation's entry.
+
+    A form whose operation takes `confirm_warnings` sets `can_confirm`; its box appears once there are warnings.
+    """
+
+    use_required_attribute = False  # the page says all that is missing at once, in its own words
+    can_confirm: ClassVar[bool] = False
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if self.can_confirm:
+            self.fields[CONFIRM] = forms.BooleanField(required=False, label="I have checked: enter it all the same")
+        for name, field in self.fields.items():
+            field.widget.attrs.setdefault("autocomplete", "off")
+            field.error_messages["required"] = _missing(name, field)
+
+    @property
+    def confirmed(self) -> bool:
+        """Return whether the person has ticked "enter it all the same"."""
+        return bool(self.cleaned_data.get(CONFIRM))
+
+
+class EntryView(View):
+    """A page that enters one thing. A subclass names form, operation, permission, title, and where to go after."""
+
+    form_class: type[forms.Form]
+    operation: Callable[..., Any]
+    permission: str
+    title: str
+    button: str = "Enter"
+    caution: str = ""
+    template_name: str = "parts/entry_page.html"
+    # Where a field of the entry has another name in the form.
+    form_names: ClassVar[dict[str, str]] = {}
+
+    def after(self, record: Any) -> str:
+        """Return the address to go to once the record is written: the record's own page by default."""
+        return address(record._meta.model_name, record.number) or self.request.path
+
+    def done(self, record: Any) -> str:
+        """Return what the person is told, with the number of the journal entry."""
+        entry = getattr(record, "entry_id", None)
+        return f"{self.title}: {record} written" + (f": entry {entry}." if entry else ".")
+
+    def form_kwargs(self) -> dict[str, Any]:
+        """Return what else the form's constructor takes."""
+        return {}
+
+    def initial(self) -> dict[str, Any]:
+        """Return what the form holds at first; what is named in the address (?fish=…) by default."""
+        return {name: value for name, value in self.request.GET.items() if name in self.form_class.base_fields}
+
+    def context(self) -> dict[str, Any]:
+        """Return what else the template shows."""
+        return {}
+
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        require_on_page(request, self.permission)
+        return super().dispatch(request, *args, **kwargs)
+
+    def get(self, _request: HttpRequest, *_: Any, **__: Any) -> HttpResponse:
+        return self.page(self.form_class(initial=self.initial(), **self.form_kwargs()))
+
+    def post(self, request: HttpRequest, *_: Any, **__: Any) -> HttpResponse:
+        form = self.form_class(request.POST, request.FILES, **self.form_kwargs())
+        if not form.is_valid():
+            return self.page(form, status=422)
+        try:
+            record = type(self).operation(actor(request), form.entry())
+        except NotAllowed:
+            require_on_page(request, self.permission)
+            raise
+        except Refused as refused:
+            return self.page(form, status=422, warnings=lay_on(form, refused.objections, self.form_names))
+        messages.success(request, self.done(record))
+        return HttpResponseRedirect(self.after(record))
+
+    def page(self, form: forms.Form, status: int = 200, warnings: tuple[Objection, ...] = ()) -> HttpResponse:
+        """Return the page with the form as it stands."""
+        shown = {"form": form, "warnings": warnings, "title": self.title, "button": self.button}
+        return render(
+            self.request, self.template_name, shown | {"caution": self.caution} | self.context(), status=status
+        )
+
+
+def lay_on(
+    form: forms.Form, objections: tuple[Objection, ...], form_names: dict[str, str] | None = None
+) -> tuple[Objection, ...]:
+    """Put every objection at its field, or at the top when the form has no such field; return the warnings."""
+    for objection in objections:
+        if objection.warning:
+            continue
+        name = (form_names or {}).get(objection.field, objection.field)
+        form.add_error(name if name in form.fields else None, forms.ValidationError(objection.message, objection.code))
+    return tuple(objection for objection in objections if objection.warning)
+
+
+def _missing(name: str, field: forms.Field) -> str:
+    label = field.label or name.replace("_", " ")
+    return f"{label[:1].upper()}{label[1:]} is missing. Fill it in."

@@ -1,0 +1,82 @@
+"""Form fields as hands use them: measures with a comma or a point, whole counts, days, codes from a reader."""
+
+import re
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from registry.rules.reading import shown
+from registry.rules.tags import TagCode, read_code
+
+
+class Measure(forms.DecimalField):
+    """A measured number; the unit is part of the field's name (`total_length_mm`) and shown beside it."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**{"required": False, "widget": forms.TextInput(attrs={"inputmode": "decimal"})} | options)
+
+    def to_python(self, value: Any) -> Decimal | None:
+        text = str(value or "").strip().replace("\N{NO-BREAK SPACE}", "").replace(" ", "")
+        if re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+", text):
+            whole, point = text.replace(",", ""), text.replace(",", ".", 1)
+            raise forms.ValidationError(
+                f"“{shown(value)}” can be read in two ways. Write {whole}"
+                + (f" or {point}." if text.count(",") == 1 else "."),
+                code="two_readings",
+            )
+        if text.count(",") == 1 and "." not in text:
+            text = text.replace(",", ".")
+        try:
+            return super().to_python(text)
+        except forms.ValidationError:
+            raise forms.ValidationError(
+                f"“{shown(value)}” is not a number. Write figures only, such as 12.5.", code="not_a_number"
+            ) from None
+
+
+class Count(forms.IntegerField):
+    """A whole number of fish, eggs or doses, never below zero."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**{"widget": forms.TextInput(attrs={"inputmode": "numeric"})} | options)
+
+    def to_python(self, value: Any) -> int | None:
+        text = str(value if value is not None else "").strip()
+        bare = re.sub(r"(?<=\d)[ \N{NO-BREAK SPACE}'](?=\d{3})", "", text)
+        if not bare:
+            return None
+        if bare.startswith("-"):
+            raise forms.ValidationError(f"“{shown(text)}” is below zero. Write how many there are.", code="below_zero")
+        if not (bare.isascii() and bare.isdigit() and len(bare) <= 12):
+            raise forms.ValidationError(
+                f"“{shown(text)}” is not a whole number. Write figures only, such as 1200.", code="not_whole"
+            )
+        return int(bare)
+
+
+class Day(forms.DateField):
+    """A calendar day, picked or typed as 2026-05-03."""
+
+    default_error_messages = {"invalid": "This is not a day. Pick it, or write it as 2026-05-03."}
+
+    def __init__(self, **options: Any) -> None:
+        widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        super().__init__(**{"widget": widget, "input_formats": ["%Y-%m-%d"]} | options)
+
+
+class Code(forms.CharField):
+    """A tag code as a reader or a hand gives it; cleans to a TagCode, or to None when left empty."""
+
+    def __init__(self, **options: Any) -> None:
+        widget = forms.TextInput(attrs={"data-takes-scan": "", "spellcheck": "false", "class": "code"})
+        super().__init__(**{"max_length": 60, "widget": widget} | options)
+
+    def clean(self, value: Any) -> TagCode | None:
+        text = super().clean(value)
+        if not text:
+            return None
+        reading = read_code(text)
+        if reading.refused:
+            raise forms.ValidationError([objection.message for objection in reading.objections])
+        return reading.value

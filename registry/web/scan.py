@@ -1,0 +1,32 @@
+"""Any tag or number, in one field: opens its page in one step."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+
+from registry.queries.find import LONGEST, Hit, find
+from registry.web.links import address
+
+
+def scan(request: HttpRequest) -> HttpResponse:
+    """Open the one record that bears what was scanned or typed; offer the choice when there are several."""
+    text = request.GET.get("q", "").strip()
+    found = find(text)
+    opened = [hit for hit in found.hits if address(hit.kind, hit.number)]
+    if len(found.hits) == 1 and opened:
+        hit = opened[0]
+        if hit.why.startswith("bore"):
+            messages.info(request, f"Fish {hit.number} {hit.why}.")
+        return HttpResponseRedirect(address(hit.kind, hit.number))
+    shown = {
+        "looked_for": text[:LONGEST],
+        "found": found,
+        "hits": [_line(hit) for hit in found.hits],
+        "near": [_line(hit) for hit in found.near],
+    }
+    return render(request, "parts/found.html", shown, status=200 if found.hits or not text else 404)
+
+
+def _line(hit: Hit) -> dict[str, str]:
+    kind = "cross plan" if hit.kind == "plan" else hit.kind
+    return {"kind": kind, "number": hit.number, "why": hit.why, "address": address(hit.kind, hit.number)}
