@@ -8,6 +8,8 @@ from registry.errors import Objection
 MAX_BYTES = 50 * 2**20
 MAX_ROWS = 200_000
 MAX_COLUMNS = 200
+_INVISIBLE = dict.fromkeys(map(ord, "\u200b\u2060\ufeff"))
+_NOTHING = "\u200b\u2060\ufeff\xa0\u2007\u2009\u202f \t\r\n\v\f"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +53,11 @@ class Sheet:
 
 def is_blank(cell: Cell) -> bool:
     """Return whether a cell shows nothing."""
-    return cell is None or (isinstance(cell, str) and not tidy(cell))
+    return cell is None or (isinstance(cell, str) and not cell.strip(_NOTHING))
 
 
 def tidy(text: str) -> str:
     """Return a text without invisible marks, with single plain spaces, and none at its ends."""
-    for mark in "\u200b\u2060\ufeff":
-        text = text.replace(mark, "")
+    if not text.isascii():
+        text = text.translate(_INVISIBLE)
     return " ".join(text.split())

@@ -164,13 +164,17 @@ def _sorted_out(rows: list[Row], heading: Row) -> tuple[list[Row], list[Ignored]
     for row in rows:
         ignored += [Ignored(number, "blank") for number in range(last + 1, row.number)]
         last = row.number
-        if [_plain(cell) for cell in row.cells][: len(headings)] == headings:
+        if len(row.cells) >= len(headings) and all(map(_is_heading, row.cells, headings)):
             ignored.append(Ignored(row.number, "heading"))
         elif _is_totals(row.cells):
             ignored.append(Ignored(row.number, "totals"))
         else:
             data.append(row)
     return data, ignored
+
+
+def _is_heading(cell: Cell, heading: str) -> bool:
+    return _plain(cell) == heading
 
 
 def _plain(cell: Cell) -> str:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import SequenceMatcher
+from functools import lru_cache
 
 from registry.errors import Objection
 from registry.rules.reading import Reading, refusal, shown, warning
@@ -82,12 +83,22 @@ def _matched(bare: str, text: str, names: Mapping[str, str]) -> tuple[str | None
     """Return the key of a name, exact or of the one clearly most alike, with the warning for the latter."""
     if bare in names:
         return names[bare], ()
-    likeness = {name: SequenceMatcher(None, bare, name).ratio() for name in names}
-    best = max(likeness, key=lambda name: likeness[name], default=None)
-    if best is None or likeness[best] < _ALIKE:
+    closest = _closest(bare, tuple(names.items()))
+    if closest is None:
         return None, ()
-    others = [ratio for name, ratio in likeness.items() if names[name] != names[best]]
-    if max(others, default=0.0) > likeness[best] - _CLEARLY_BETTER:
-        return None, ()
-    message = f"{shown(text)} is read as {names[best]}. Check the spelling."
-    return names[best], (warning("species_spelling", message, text),)
+    return closest, (warning("species_spelling", f"{shown(text)} is read as {closest}. Check the spelling.", text),)
+
+
+# A sheet repeats its misspellings row by row, and comparing with the whole catalogue is slow.
+@lru_cache(maxsize=1_000)
+def _closest(bare: str, names: tuple[tuple[str, str], ...]) -> str | None:
+    """Return the key of the name most like a word, if it is alike and clearly more so than any other species' name."""
+    likeness: dict[str, float] = {}
+    for name, key in names:
+        likeness[key] = max(likeness.get(key, 0.0), SequenceMatcher(None, bare, name).ratio())
+    ranked = sorted(likeness.items(), key=lambda pair: pair[1], reverse=True)
+    if not ranked or ranked[0][1] < _ALIKE:
+        return None
+    if len(ranked) > 1 and ranked[1][1] > ranked[0][1] - _CLEARLY_BETTER:
+        return None
+    return ranked[0][0]

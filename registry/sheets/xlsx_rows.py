@@ -4,8 +4,9 @@ import io
 import warnings
 import zipfile
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cache, partial
 from xml.etree.ElementTree import Element, ParseError
 
 import openpyxl
@@ -13,6 +14,7 @@ from defusedxml.ElementTree import iterparse
 from openpyxl.utils import range_boundaries
 from openpyxl.utils.cell import column_index_from_string as column_index
 from openpyxl.utils.cell import coordinate_from_string
+from openpyxl.worksheet._read_only import ReadOnlyWorksheet
 
 from registry.errors import Objection, Refused
 from registry.sheets.cells import MAX_COLUMNS, Cell, Row, UnsavedFormula, is_blank
@@ -45,7 +47,7 @@ def xlsx_sheets(data: bytes) -> dict[str, Callable[[], Iterator[Row]]]:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
             book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-        return {sheet.title: lambda sheet=sheet: _rows(sheet) for sheet in book.worksheets}
+        return {sheet.title: partial(_rows, sheet, cache(partial(_marks_of, sheet))) for sheet in book.worksheets}
     except BROKEN as error:
         raise _broken() from error
 
@@ -70,11 +72,10 @@ def _check_archive(data: bytes) -> None:
             raise Refused(Objection("too_large", "", message))
 
 
-def _rows(sheet: openpyxl.worksheet._read_only.ReadOnlyWorksheet) -> Iterator[Row]:
+def _rows(sheet: ReadOnlyWorksheet, marks_of_sheet: Callable[[], _Marks]) -> Iterator[Row]:
     """Yield the rows that hold something; a merged range gives each of its cells the value shown."""
     try:
-        with sheet._get_source() as source:
-            marks = _marks_of(source)
+        marks = marks_of_sheet()
         sheet.reset_dimensions()
         waiting, spread = sorted(marks.merged, key=lambda bounds: bounds[1], reverse=True), {}
         with warnings.catch_warnings():
@@ -112,9 +113,14 @@ def _with_merged(cells: list[Cell], spread: dict[tuple[int, int, int, int], Cell
     return tuple(cells)
 
 
-def _marks_of(source: io.BufferedIOBase) -> _Marks:
+def _marks_of(sheet: ReadOnlyWorksheet) -> _Marks:
+    with sheet._get_source() as source:
+        return _marks_in(iterparse(source))
+
+
+def _marks_in(elements: Iterable[tuple[str, Element]]) -> _Marks:
     marks, number = _Marks(), 0
-    for _, element in iterparse(source):
+    for _, element in elements:
         if element.tag == f"{_NS}row":
             number = int(element.get("r", number + 1))
             if element.get("hidden") in ("1", "true"):
