@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.genetics.errors import PedigreeError
-from breeding.genetics.kinship import breeder_kinship, family_self_kinship
+from breeding.genetics.kinship import breeder_kinship
 from breeding.genetics.pedigree import Pedigree
 
 LivingFish = Iterable[Hashable] | Mapping[Hashable, float] | None
@@ -166,12 +166,9 @@ def group_kinship(pedigree: Pedigree, living: LivingFish = None) -> GroupKinship
     breeders, kinship = pedigree.breeders, breeder_kinship(pedigree)
     weights, families = breeder_weights(pedigree, group)
     with_group = kinship.times(weights)
-    alone = family_self_kinship(pedigree)
-    used = np.flatnonzero(families > 0)
-    own = np.zeros(len(alone))
-    own[used] = alone[used] - kinship.within(breeders.weights[used])
+    alone, own = kinship.line_alone[: len(families)], kinship.line_residual[: len(families)]
     total = group.total
-    of_family = (breeders.weights @ with_group)[: len(alone)] + own / total
+    of_family = (breeders.weights @ with_group)[: len(families)] + own / total
     family, rows = pedigree.family[group.fish], breeders.row_of[group.fish]
     bred = np.flatnonzero(rows < breeders.rows)
     mean, self_kinship = of_family[family], alone[family]

@@ -2,12 +2,13 @@
 
 from collections.abc import Hashable
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
 from breeding.genetics.diversity import Living, LivingFish, breeder_weights, living_group
-from breeding.genetics.pedigree import Pedigree
+from breeding.genetics.engine.ancestors import marginal_contributions
+from breeding.genetics.engine.result import passed_on
+from breeding.genetics.pedigree import Pedigree, with_shared_parents
 
 SIDES = ("unknown-dam", "unknown-sire")
 
@@ -37,39 +38,31 @@ class Contributions:
     count: np.ndarray
 
 
-def passed_on(pedigree: Pedigree, weights: np.ndarray) -> np.ndarray:
-    """Share of the genes that went through each breeder, given the weights of the breeders themselves; both (rows,)."""
-    breeders = pedigree.breeders
-    through = weights.astype(float).copy()
-    ends = breeders.level_ends.tolist()
-    for start, stop in reversed(list(pairwise(ends[1:]))):
-        through += breeders.weights[breeders.line[start:stop]].T @ through[start:stop]
-    return through
-
-
 def contributions(pedigree: Pedigree, living: LivingFish = None) -> Contributions:
     """Founder contributions to a living group.
 
-    Parameters
-    ----------
-    living
-        Names, or counts by name; every fish by default.
+            Parameters
+            ----------
+            living
+                Names, or counts by name; every fish by default.
 
-    References
-    ----------
-    Lacy 1989, Analysis of founder representation in pedigrees, Zoo Biol. 8: 111-123.
+            References
+            ----------
+            Lacy 1989, Analysis of founder representation in pedigrees, Zoo Biol. 8: 111-123.
 
-    Examples
-    --------
-    >>> from breeding.genetics.pedigree import ParentRow, build_pedigree
-    >>> pedigree = build_pedigree([ParentRow("Ida", "Ada", "Bo"), ParentRow("Jon", "Ida", None)])
-    >>> found = contributions(pedigree, ["Jon"])
-    >>> [pedigree.ids[fish] for fish in found.founders], found.of_founders.tolist(), found.of_unknown.tolist()
-    (['Ada', 'Bo'], [0.25, 0.25], [0.5])
+            Examples
+            --------
+            >>> from breeding.genetics.engine.ancestors import marginal_contributions
+    from breeding.genetics.engine.result import passed_on
+        from breeding.genetics.pedigree import ParentRow, build_pedigree
+            >>> pedigree = build_pedigree([ParentRow("Ida", "Ada", "Bo"), ParentRow("Jon", "Ida", None)])
+            >>> found = contributions(pedigree, ["Jon"])
+            >>> [pedigree.ids[fish] for fish in found.founders], found.of_founders.tolist(), found.of_unknown.tolist()
+            (['Ada', 'Bo'], [0.25, 0.25], [0.5])
     """
     group = living_group(pedigree, living)
     own, _ = breeder_weights(pedigree, group)
-    through = _through_fish(pedigree, group, passed_on(pedigree, own))
+    through = _through_fish(pedigree, group, passed_on(pedigree.breeders, own))
     founders = pedigree.founders()
     child, side, share = unknown_parents(pedigree)
     counts = np.ones(len(pedigree))
@@ -148,3 +141,30 @@ def founder_equivalents(found: Contributions) -> float:
     """Equal founders that would be as diverse as those that contributed: 1/Σp² (Lacy 1989)."""
     squares = np.square(found.of_founders).sum() + (np.square(found.of_unknown) / found.count).sum()
     return float(1 / squares)
+
+
+def effective_ancestors(pedigree: Pedigree, living: LivingFish = None) -> float | None:
+    """Effective number of ancestors, founders or not: 1/Σp² of their marginal contributions.
+
+    Ancestors are taken greatest first, each with what those taken before leave unexplained. Living fish that never bred
+    are no ancestors, unless they are founders. None where any parentage is uncertain, since it is then unknown whose
+    ancestors a fish has. At most :func:`founder_equivalents`; less where a few fish stood between founders and living.
+
+    References
+    ----------
+    Boichard, Maignel and Verrier 1997, The value of using probabilities of gene origin to measure genetic variability
+    in a population, Genet. Sel. Evol. 29: 5-23.
+    """
+    if not pedigree.families.certain:
+        return None
+    group = living_group(pedigree, living)
+    pedigree = with_shared_parents(pedigree)
+    weights, _ = breeder_weights(pedigree, group)
+    squares = np.square(marginal_contributions(pedigree.breeders, weights)).sum()
+    never_bred = pedigree.breeders.row_of[group.fish] == pedigree.breeders.rows
+    leaves = group.fish[never_bred]
+    share = pedigree.founder_families[pedigree.family[leaves]].astype(float)
+    child, _, of_unknown = unknown_parents(pedigree)
+    unknown_share = np.bincount(child, weights=of_unknown**2, minlength=len(pedigree))
+    own = (share + unknown_share[leaves]) * group.counts[never_bred] / group.total**2
+    return float(1 / (squares + own.sum()))

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from breeding.genetics.kinship import family_self_kinship
+from breeding.genetics.kinship import breeder_kinship
 from breeding.genetics.pedigree import Pedigree
 from breeding.genetics.polysomic import inbreeding_of
 
@@ -29,8 +29,8 @@ def inbreeding(pedigree: Pedigree) -> np.ndarray:
     [0.0, 0.0, 0.25, 0.0, 0.0]
     """
     families = pedigree.families
-    of_family = inbreeding_of(family_self_kinship(pedigree), families.copies.sum(axis=1))
-    result = of_family[pedigree.family]
+    alone = breeder_kinship(pedigree).line_alone[: len(families)]
+    result: np.ndarray = inbreeding_of(alone, families.copies.sum(axis=1))[pedigree.family]
     related = pedigree.founder_kinship
     if related is not None:
         result[related.fish] = inbreeding_of(np.diag(related.matrix), pedigree.ploidy[related.fish])

@@ -6,26 +6,27 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from scipy import sparse
 
-from breeding.genetics.engine.alone import self_kinship_of
-from breeding.genetics.engine.factor import KinshipFactor, ancestors_at_most, kinship_factor
-from breeding.genetics.engine.tabular import KinshipTable, kinship_table
+from breeding.genetics.engine.factor import ancestors_at_most, factor_kinship
+from breeding.genetics.engine.result import BreederKinship
+from breeding.genetics.engine.rolling import needs_of, rolling_kinship
 from breeding.genetics.errors import TooLargeError
 from breeding.genetics.pedigree import Pedigree, ancestry_of
 
-# A table of 11,000 breeders is just under a gibibyte.
 TABLE_BYTES = 2**30
-FACTOR_ENTRIES = 100_000_000
+FACTOR_ENTRIES = 80_000_000
+# One entry of a sparse factor costs as much time as so many of a table.
+ENTRY_COST = 20
 
-_kept: WeakKeyDictionary[Pedigree, KinshipTable | KinshipFactor] = WeakKeyDictionary()
+_kept: WeakKeyDictionary[Pedigree, BreederKinship] = WeakKeyDictionary()
 
 
-def breeder_kinship(pedigree: Pedigree) -> KinshipTable | KinshipFactor:
+def breeder_kinship(pedigree: Pedigree) -> BreederKinship:
     """Kinship among the breeders of a pedigree, computed once for each pedigree and kept as long as it lives.
 
     Raises
     ------
     TooLargeError
-        Neither way of holding it fits into memory.
+        The pedigree is both too deep and too wide for the memory.
     """
     found = _kept.get(pedigree)
     if found is None:
@@ -33,40 +34,34 @@ def breeder_kinship(pedigree: Pedigree) -> KinshipTable | KinshipFactor:
     return found
 
 
-def _compute(pedigree: Pedigree) -> KinshipTable | KinshipFactor:
+def _compute(pedigree: Pedigree) -> BreederKinship:
     breeders = pedigree.breeders
-    entries = ancestors_at_most(breeders)
-    table_bytes = 8 * (breeders.rows + 1) ** 2
-    if table_bytes <= TABLE_BYTES and 8 * entries > breeders.rows**2:
-        return kinship_table(breeders, pedigree.founder_kinship)
-    if entries <= FACTOR_ENTRIES:
-        return kinship_factor(breeders, pedigree.founder_kinship)
+    entries, needs = ancestors_at_most(breeders), needs_of(breeders)
+    table_fits = 8 * needs.size**2 <= TABLE_BYTES
+    if entries <= FACTOR_ENTRIES and (entries * ENTRY_COST <= needs.cost or not table_fits):
+        return factor_kinship(breeders, pedigree.founder_kinship)
+    if table_fits:
+        return rolling_kinship(breeders, needs, pedigree.founder_kinship)
     raise TooLargeError(
-        f"Kinship among {breeders.rows} breeders needs {table_bytes / 2**30:.1f} GiB, more than the "
-        f"{TABLE_BYTES / 2**30:.1f} GiB allowed. Compute a part of the pedigree."
+        f"{needs.size} breeders are needed at once, a table of {8 * needs.size**2 / 2**30:.1f} GiB where "
+        f"{TABLE_BYTES / 2**30:.1f} GiB are allowed. Compute the stocks, or the later generations, by themselves."
     )
-
-
-def family_self_kinship(pedigree: Pedigree) -> np.ndarray:
-    """Kinship with itself of a fish of each family, (families,)."""
-    breeders, kinship = pedigree.breeders, breeder_kinship(pedigree)
-    return self_kinship_of(breeders, np.arange(len(pedigree.families)), kinship.alone, kinship.pairs)
 
 
 def self_kinship(pedigree: Pedigree) -> np.ndarray:
     """Kinship of every fish with itself, (fish,): ½(1 + F) in a diploid."""
-    result = family_self_kinship(pedigree)[pedigree.family]
-    if pedigree.founder_kinship is not None:
-        result[pedigree.founder_kinship.fish] = np.diag(pedigree.founder_kinship.matrix)
-    return result
+    return self_kinship_of_positions(pedigree, np.arange(len(pedigree)))
 
 
 def self_kinship_of_positions(pedigree: Pedigree, fish: np.ndarray) -> np.ndarray:
     """Kinship of some fish with themselves, (n,)."""
-    breeders, kinship = pedigree.breeders, breeder_kinship(pedigree)
-    result = self_kinship_of(breeders, pedigree.family[fish], kinship.alone, kinship.pairs)
-    rows = breeders.row_of[fish]
-    return np.where(rows < breeders.rows, kinship.alone[rows], result)
+    kinship = breeder_kinship(pedigree)
+    result = kinship.line_alone[pedigree.family[fish]]
+    related = pedigree.founder_kinship
+    if related is not None:
+        rows = pedigree.breeders.row_of[fish]
+        result = np.where(rows < pedigree.breeders.rows, kinship.alone[rows], result)
+    return result
 
 
 def kinship_among(pedigree: Pedigree, fish: Sequence[Hashable]) -> np.ndarray:
@@ -100,11 +95,11 @@ def kinship_among(pedigree: Pedigree, fish: Sequence[Hashable]) -> np.ndarray:
 def kinship_of_positions(pedigree: Pedigree, fish: np.ndarray) -> np.ndarray:
     """The same for fish given by position, (n,) int; only their ancestors are looked at."""
     distinct, place = np.unique(fish, return_inverse=True)
-    if pedigree not in _kept:
-        pedigree, distinct = ancestry_of(pedigree, distinct)
-    kinship = breeder_kinship(pedigree)
+    part, among_part = ancestry_of(pedigree, distinct)
+    if pedigree not in _kept or 2 * part.breeders.rows < pedigree.breeders.rows:
+        pedigree, distinct = part, among_part
     genes = genes_of(pedigree, distinct)
-    among = kinship.among(genes, genes)
+    among = breeder_kinship(pedigree).among(genes, genes)
     among = (among + among.T) / 2
     np.fill_diagonal(among, self_kinship_of_positions(pedigree, distinct))
     return among[np.ix_(place, place)]
@@ -121,9 +116,8 @@ def genes_of(pedigree: Pedigree, fish: np.ndarray) -> sparse.csr_array:
     rows = breeders.row_of[fish]
     bred = rows < breeders.rows
     genes = breeders.weights[pedigree.family[fish]]
-    if not bred.any():
-        return genes
     own = sparse.csr_array(
         (np.ones(np.count_nonzero(bred)), (np.flatnonzero(bred), rows[bred])), shape=(len(fish), breeders.rows)
     )
-    return (sparse.diags_array((~bred).astype(float)) @ genes + own).tocsr()
+    mixed: sparse.csr_array = (sparse.diags_array((~bred).astype(float)) @ genes + own).tocsr()
+    return mixed

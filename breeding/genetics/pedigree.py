@@ -239,3 +239,35 @@ def ancestry_of(pedigree: Pedigree, fish: np.ndarray) -> tuple[Pedigree, np.ndar
         founder_kinship=related and replace(related, fish=place[related.fish]),
     )
     return part, place[fish]
+
+
+def with_shared_parents(pedigree: Pedigree) -> Pedigree:
+    """The same pedigree, certain, with the unknown parents that fish of one draw share as fish of their own at the end.
+
+    The other unknown parents stay as they are: each has one offspring only.
+    """
+    families = pedigree.families
+    if not families.shared.any():
+        return pedigree
+    missing = np.flatnonzero(np.concatenate([families.dam, families.sire]) == len(pedigree))
+    missing = missing[families.shared[missing % len(families)]]
+    total = len(pedigree) + len(missing)
+    parents = np.concatenate([families.dam, families.sire])
+    parents[parents == len(pedigree)] = total
+    parents[missing] = len(pedigree) + np.arange(len(missing))
+    copies = np.maximum(np.concatenate([families.copies[:, 0], families.copies[:, 1]])[missing], 1)
+    more = certain_families(np.full(len(missing), total), np.full(len(missing), total), (1, 1), (0.0, 0.0))
+    return Pedigree(
+        ids=[*pedigree.ids, *(("unknown parent", number) for number in range(len(missing)))],
+        family=np.concatenate([pedigree.family, len(families) + np.arange(len(missing))]),
+        families=Families(
+            first=np.arange(len(families) + len(missing) + 1),
+            dam=np.concatenate([parents[: len(families)], more.dam]),
+            sire=np.concatenate([parents[len(families) :], more.sire]),
+            probability=np.ones(len(families) + len(missing)),
+            copies=np.concatenate([families.copies, np.column_stack([copies, copies])]),
+            double_reduction=np.concatenate([families.double_reduction, more.double_reduction]),
+            shared=np.zeros(len(families) + len(missing), dtype=bool),
+        ),
+        own_rows=pedigree.own_rows,
+    )

@@ -6,6 +6,8 @@ spread to the other fish by their family. One realised but unknown pair of paren
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from scipy import sparse
@@ -53,6 +55,22 @@ class Breeders:
     @property
     def rows(self) -> int:
         return len(self.fish)
+
+    @property
+    def levels(self) -> list[tuple[int, int]]:
+        """First row and end of each level."""
+        return list(pairwise(self.level_ends.tolist()))
+
+    @cached_property
+    def steps(self) -> list[tuple[int, np.ndarray, sparse.csr_array]]:
+        """For each level but the lowest: its first row, its parents (rows) and their shares in it."""
+        found = []
+        for start, stop in self.levels[1:]:
+            shares = self.weights[self.line[start:stop]]
+            parents, place = np.unique(shares.indices, return_inverse=True)
+            compact = sparse.csr_array((shares.data, place, shares.indptr), shape=(stop - start, len(parents)))
+            found.append((start, parents, compact))
+        return found
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,14 +1,10 @@
-"""Kinship among breeders without the table: K = T M Tᵀ, T sparse.
-
-A line of T holds the share of genes that a fish has from each of its ancestors (itself: 1); M holds what is not
-explained by the parents, self-kinship less the kinship of two such sibs.
+"""Kinship among breeders of a shallow pedigree through their ancestors: K = T M Tᵀ with T sparse.
 
 References
 ----------
 Henderson 1976, A simple method for computing the inverse of a numerator relationship matrix, Biometrics 32: 69-83.
 """
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -16,133 +12,103 @@ from scipy import sparse
 
 from breeding.genetics.engine.alone import self_kinship_of
 from breeding.genetics.engine.breeders import Breeders
+from breeding.genetics.engine.result import BreederKinship
 from breeding.genetics.founder_kinship import FounderKinship
 
-# Ancestors of pairs held at once while pairs are multiplied: bounds the memory, not the result.
+# Ancestors held at once while pairs are multiplied: bounds the memory, not the result.
 AT_ONCE = 2_000_000
 
 
-@dataclass(frozen=True, eq=False)
-class KinshipFactor:
-    """Kinship among breeders.
-
-    Attributes
-    ----------
-    shares : (rows + 1, rows) sparse
-        T; the last line, of the unknown parent, is empty.
-    residual : (rows, rows) sparse
-        M: diagonal, but for founders that are related.
-    alone : (rows + 1,) float
-        Self-kinship.
-    """
-
-    shares: sparse.csr_array
-    residual: sparse.csr_array
-    alone: np.ndarray
-
-    def pairs(self, a: np.ndarray, b: np.ndarray) -> np.ndarray:
-        """Kinship of row ``a[i]`` with row ``b[i]``, (n,)."""
-        result = np.zeros(len(a))
-        for part in _parts(np.diff(self.shares.indptr), a, b):
-            result[part] = (self.shares[a[part]] @ self.residual).multiply(self.shares[b[part]]).sum(axis=1)
-        return result
-
-    def times(self, weights: np.ndarray) -> np.ndarray:
-        """Kinship of each breeder with a weighted group of breeders, (rows,)."""
-        shares = self.shares[:-1]
-        return shares @ (self.residual @ (shares.T @ weights))
-
-    def among(self, left: sparse.csr_array, right: sparse.csr_array) -> np.ndarray:
-        """Kinship between groups: ``left`` (n, rows) and ``right`` (m, rows) hold their weights; (n, m)."""
-        shares = self.shares[:-1]
-        return ((left @ shares) @ self.residual @ (right @ shares).T).toarray()
-
-    def within(self, weights: sparse.csr_array) -> np.ndarray:
-        """Kinship of each weighted group with itself, (n,)."""
-        result = np.empty(weights.shape[0])
-        step = max(1, AT_ONCE // max(1, 2 * self.shares.nnz // max(1, self.shares.shape[0])))
-        for start in range(0, len(result), step):
-            genes = weights[start : start + step] @ self.shares[:-1]
-            result[start : start + step] = (genes @ self.residual).multiply(genes).sum(axis=1)
-        return result
-
-
-def _parts(sizes: np.ndarray, a: np.ndarray, b: np.ndarray) -> list[slice]:
-    cost = np.cumsum(sizes[a] + sizes[b])
-    bounds = np.searchsorted(cost, np.arange(AT_ONCE, (cost[-1] if len(cost) else 0) + AT_ONCE, AT_ONCE), side="right")
-    edges = np.unique(np.concatenate([[0], bounds, [len(a)]]))
-    return [slice(start, stop) for start, stop in pairwise(edges.tolist())]
-
-
-def ancestors_at_most(breeders: Breeders) -> int:
+def ancestors_at_most(breeders: Breeders) -> float:
     """An upper bound of the entries of T, found without building it."""
     bound = np.ones(breeders.rows)
-    descent = breeders.weights[breeders.line]
-    descent.data = np.ones_like(descent.data)
-    ends = breeders.level_ends.tolist()
-    for start, stop in pairwise(ends[1:]):
-        bound[start:stop] += np.minimum(descent[start:stop] @ bound, start)
-    return int(bound.sum())
+    for start, parents, shares in breeders.steps:
+        known = sparse.csr_array((np.ones_like(shares.data), shares.indices, shares.indptr), shape=shares.shape)
+        bound[start : start + shares.shape[0]] += np.minimum(known @ bound[parents], start)
+    return float(bound.sum())
 
 
-def kinship_factor(breeders: Breeders, founders: FounderKinship | None = None) -> KinshipFactor:
-    """Find T and M level by level."""
+def factor_kinship(breeders: Breeders, founders: FounderKinship | None = None) -> BreederKinship:
+    """Find T and M level by level, then the kinship of the parents of every family."""
     rows = breeders.rows
-    alone = np.zeros(rows + 1)
-    residual = np.zeros(rows)
+    alone, residual = np.zeros(rows + 1), np.zeros(rows)
+    related = None if founders is None else _Related(breeders, founders)
     built = _Growing(rows)
-    related = np.zeros(rows, dtype=bool)
-    block = None
-    if founders is not None:
-        at = breeders.row_of[founders.fish]
-        related[at] = True
-        where = np.repeat(at, len(at)), np.tile(at, len(at))
-        block = sparse.csr_array((founders.matrix.ravel(), where), shape=(rows, rows))
-    ends = breeders.level_ends.tolist()
-    for start, stop in pairwise(ends):
-        so_far = KinshipFactor(built.matrix(rows + 1), _residual(residual, block), alone)
+    for start, stop in breeders.levels:
         lines, place = np.unique(breeders.line[start:stop], return_inverse=True)
-        own = self_kinship_of(breeders, lines, alone, so_far.pairs)[place]
-        genes = breeders.weights[lines] @ so_far.shares[:-1]
-        explained = (genes @ so_far.residual).multiply(genes).sum(axis=1)[place]
-        alone[start:stop] = own
-        residual[start:stop] = np.where(related[start:stop], 0.0, own - explained)
-        if not start and founders is not None:
-            alone[at] = np.diag(founders.matrix)
+        genes, own, rest = _lines(breeders, lines, alone, (built.matrix(), _middle(residual, related)))
+        alone[start:stop] = own[place]
+        residual[start:stop] = rest[place]
+        if not start and related is not None:
+            alone[related.rows] = np.diag(related.matrix)
         built.append(genes[place] + sparse.eye_array(stop - start, rows, k=start, format="csr"))
-    return KinshipFactor(built.matrix(rows + 1), _residual(residual, block), alone)
+    shares = built.matrix(), _middle(residual, related)
+    parts = [_lines(breeders, lines, alone, shares)[1:] for lines in _parts(breeders, built.entries)]
+    own, rest = (np.concatenate(part) for part in zip(*parts, strict=True))
+    return BreederKinship(breeders, alone, own, rest, residual, founders)
 
 
-def _residual(diagonal: np.ndarray, block: sparse.csr_array | None) -> sparse.csr_array:
-    matrix = sparse.diags_array(diagonal, format="csr")
-    return matrix if block is None else (matrix + block).tocsr()
+class _Related:
+    """The founders that are related, as rows, and their kinship as part of M."""
+
+    def __init__(self, breeders: Breeders, founders: FounderKinship) -> None:
+        self.rows = breeders.row_of[founders.fish]
+        self.matrix = founders.matrix
+        where = np.repeat(self.rows, len(self.rows)), np.tile(self.rows, len(self.rows))
+        self.block = sparse.csr_array((founders.matrix.ravel(), where), shape=(breeders.rows, breeders.rows))
+
+
+def _middle(residual: np.ndarray, related: _Related | None) -> sparse.csr_array:
+    if related is None:
+        return sparse.diags_array(residual, format="csr")
+    unrelated = residual.copy()
+    unrelated[related.rows] = 0
+    return (sparse.diags_array(unrelated, format="csr") + related.block).tocsr()
+
+
+def _lines(
+    breeders: Breeders, lines: np.ndarray, alone: np.ndarray, factor: tuple[sparse.csr_array, sparse.csr_array]
+) -> tuple[sparse.csr_array, np.ndarray, np.ndarray]:
+    """Of each line: the genes from each ancestor, self-kinship, and what the parents do not explain of it."""
+    shares, middle = factor
+
+    def pair_kinship(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+        found: np.ndarray = (shares[a] @ middle).multiply(shares[b]).sum(axis=1)
+        return found
+
+    own = self_kinship_of(breeders, lines, alone, pair_kinship)
+    genes = breeders.weights[lines] @ shares
+    return genes, own, own - (genes @ middle).multiply(genes).sum(axis=1)
+
+
+def _parts(breeders: Breeders, entries: int) -> list[np.ndarray]:
+    """All lines, in parts small enough for the memory."""
+    lines = breeders.weights.shape[0]
+    step = max(1, AT_ONCE * max(1, breeders.rows) // max(1, 2 * entries))
+    return [np.arange(start, stop) for start, stop in pairwise([*range(0, lines, step), lines])]
 
 
 class _Growing:
-    """A sparse matrix that grows by lines; lines not yet written are empty."""
+    """T while it grows by levels; lines not yet written are empty."""
 
-    def __init__(self, columns: int) -> None:
-        self.columns = columns
-        self.first = [np.zeros(1, dtype=np.int64)]
-        self.indices: list[np.ndarray] = []
-        self.data: list[np.ndarray] = []
-        self.lines = self.entries = 0
+    def __init__(self, rows: int) -> None:
+        self.rows = rows
+        self.first = np.zeros(1, dtype=np.int64)
+        self.indices = np.zeros(0, dtype=np.int32)
+        self.data = np.zeros(0)
+
+    @property
+    def entries(self) -> int:
+        return len(self.data)
 
     def append(self, lines: sparse.csr_array) -> None:
-        self.first.append(lines.indptr[1:] + self.entries)
-        self.indices.append(lines.indices)
-        self.data.append(lines.data)
-        self.lines += lines.shape[0]
-        self.entries += lines.nnz
+        self.first = np.concatenate([self.first, lines.indptr[1:] + np.int64(self.entries)])
+        self.indices = np.concatenate([self.indices, lines.indices])
+        self.data = np.concatenate([self.data, lines.data])
 
-    def matrix(self, lines: int) -> sparse.csr_array:
-        self.first, self.indices, self.data = (
-            [np.concatenate(part)] if part else [] for part in (self.first, self.indices, self.data)
-        )
-        first = np.concatenate([self.first[0], np.full(lines - self.lines, self.entries)])
-        indices = self.indices[0] if self.indices else np.zeros(0, dtype=np.int32)
-        data = self.data[0] if self.data else np.zeros(0)
+    def matrix(self) -> sparse.csr_array:
+        first = np.concatenate([self.first, np.full(self.rows + 1 - len(self.first), self.entries)])
         kind = np.int32 if self.entries < 2**31 - 1 else np.int64
         return sparse.csr_array(
-            (data, indices.astype(kind, copy=False), first.astype(kind)), shape=(lines, self.columns)
+            (self.data, self.indices.astype(kind, copy=False), first.astype(kind)), shape=(self.rows, self.rows)
         )
