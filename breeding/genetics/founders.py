@@ -85,12 +85,12 @@ def _through_fish(pedigree: Pedigree, group: Living, through_rows: np.ndarray) -
     through[group.fish] = group.counts / group.total
     known = breeders.fish < len(pedigree)
     through[breeders.fish[known]] = through_rows[known]
-    first, draw_rows = _first_of_draws(pedigree)
+    first, draw_rows = first_of_draws(pedigree)
     through[first] = through_rows[draw_rows]
     return through
 
 
-def _first_of_draws(pedigree: Pedigree) -> tuple[np.ndarray, np.ndarray]:
+def first_of_draws(pedigree: Pedigree) -> tuple[np.ndarray, np.ndarray]:
     """The fish whose name stands for a draw (the smallest, as text), and the row of that draw."""
     families, breeders = pedigree.families, pedigree.breeders
     draws = np.flatnonzero(families.shared)
@@ -115,21 +115,26 @@ def unknown_parents(pedigree: Pedigree) -> tuple[np.ndarray, np.ndarray, np.ndar
     share : (unknown,) float
         Expected share of the genes of the fish that come from it.
     """
-    families, unknown = pedigree.families, len(pedigree)
-    owner = families.owner()
-    part = families.copies / families.copies.sum(axis=1)[:, None]
-    shares = np.zeros((len(families), 2))
-    for side, parents in enumerate((families.dam, families.sire)):
-        chance = np.bincount(owner, weights=families.probability * (parents == unknown), minlength=len(families))
-        shares[:, side] = chance * part[:, side]
-    shares[pedigree.founder_families] = 0
-    stands = np.ones(unknown, dtype=bool)
-    stands[np.flatnonzero(families.shared[pedigree.family])] = False
-    stands[_first_of_draws(pedigree)[0]] = True
+    families = pedigree.families
+    shares = unknown_chances(pedigree) * families.copies / families.copies.sum(axis=1)[:, None]
+    stands = ~families.shared[pedigree.family]
+    stands[first_of_draws(pedigree)[0]] = True
     fish = np.flatnonzero(stands & (shares.max(axis=1, initial=0) > 0)[pedigree.family])
     place, sides = np.nonzero(shares[pedigree.family[fish]] > 0)
     child = fish[place]
     return child, sides, shares[pedigree.family[child], sides]
+
+
+def unknown_chances(pedigree: Pedigree) -> np.ndarray:
+    """Probability that the dam and the sire of a fish of each family are unknown, (families, 2); 0 for founders."""
+    families = pedigree.families
+    owner = families.owner()
+    chances = np.zeros((len(families), 2))
+    for side, parents in enumerate((families.dam, families.sire)):
+        unknown = families.probability * (parents == len(pedigree))
+        chances[:, side] = np.bincount(owner, weights=unknown, minlength=len(families))
+    chances[pedigree.founder_families] = 0
+    return chances
 
 
 def unknown_name(fish: Hashable, side: int) -> str:
