@@ -53,7 +53,7 @@ class Entry:
 
     def move(self, account: Account, fish: int) -> None:
         """Add to an account's kept balance; the transfer rows say why."""
-        self.door.balances[account] = self.door.balances.get(account, 0) + fish
+        self.door.moved.append((account, fish))
 
     def collect(self, record: Record) -> None:
         """Note a row that was just written in the body."""
@@ -93,7 +93,7 @@ class Door:
         self.first, self.prev = (last[0] + 1, last[1]) if last else (1, chain.ZEROS)
         self.entries: list[Entry] = []
         self.pending: dict[type[Record], list[tuple[Entry, Record]]] = {}
-        self.balances: dict[Account, int] = {}
+        self.moved: list[tuple[Account, int]] = []
 
     def open(
         self,
@@ -135,10 +135,12 @@ class Door:
             models.QuerySet(model).bulk_create(made, batch_size=_batch_size(model))
             for entry, record in rows:
                 entry.collect(record)
-        moved, self.balances = self.balances, {}
-        for account, fish in moved.items():
-            if fish:
-                models.QuerySet(Account).filter(pk=account.pk).update(balance=models.F("balance") + fish)
+        moved, self.moved = self.moved, []
+        changes: dict[int, int] = {}
+        for account, fish in moved:
+            changes[account.pk] = changes.get(account.pk, 0) + fish
+        for pk, fish in changes.items():
+            models.QuerySet(Account).filter(pk=pk).update(balance=models.F("balance") + fish)
 
     def close(self) -> None:
         """Write what is left, then the chained entries."""

@@ -15,7 +15,7 @@ class Tag(Record):
     class System(models.TextChoices):
         ISO = "iso", "ISO 11784"
         HEX10 = "hex10", "Older reader, 10 hex characters"
-        DEC10 = "dec10", "Older reader, 9 or 10 figures"
+        DECIMAL = "decimal", "Older reader, 9 or 10 figures"
         EXTERNAL = "external", "External tag"
 
     class EndReason(models.TextChoices):
@@ -30,6 +30,7 @@ class Tag(Record):
     code = models.CharField(max_length=24, db_index=True)
     site = models.CharField(max_length=60, blank=True, help_text="Where on the body, and which side.")
     attached_on = models.DateField()
+    attached_known = models.BooleanField(default=True, help_text="False: on the fish at some time after this day.")
     ended_on = models.DateField(null=True, help_text="First day on which it was no longer on the fish.")
     end_reason = models.CharField(max_length=10, choices=EndReason.choices, blank=True)
     evidence = models.CharField(max_length=200, blank=True, help_text="How it is known that this is the same fish.")

@@ -27,11 +27,12 @@ _LAST_FIGURES = re.compile(r"[0-9A-F]{4,9}")
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """One record found: its kind (also the name of its page), its number, and why it was found."""
+    """One record found: its kind (also the name of its page), its number, why, and whether that holds now."""
 
     kind: str
     number: str
     why: str = ""
+    now: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,12 +70,21 @@ def find(text: str) -> Found:
     return Found(looked_for, [], _near(code, looked_for), said, code is not None)
 
 
+def fish_meant(text: str) -> list[Hit]:
+    """Return the fish that a form's field means: by register number, or by a tag it bears or bore."""
+    wanted = " ".join(text.split())[:LONGEST]
+    reading = read_code(wanted)
+    numbered = Fish.objects.filter(number__in={wanted, wanted.upper()}).values_list("number", flat=True)
+    by_number = [Hit("fish", number) for number in numbered]
+    return by_number or _tagged(None if reading.refused else reading.value, wanted)
+
+
 def _tagged(code: TagCode | None, text: str) -> list[Hit]:
     codes = {text, text.upper()} | ({code.code} if code else set())
     tags = Tag.objects.current().filter(code__in=codes).select_related("fish").order_by("-attached_on", "-pk")
     hits: dict[str, Hit] = {}
     for tag in sorted(tags, key=lambda tag: tag.ended_on is not None):
-        hits.setdefault(tag.fish.number, Hit("fish", tag.fish.number, _when(tag)))
+        hits.setdefault(tag.fish.number, Hit("fish", tag.fish.number, _when(tag), tag.ended_on is None))
     return list(hits.values())
 
 

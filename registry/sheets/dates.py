@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from registry.errors import Objection
+from registry.rules.days import Day
 from registry.rules.reading import Reading, refusal, shown, warning
 from registry.sheets.cells import Cell
 from registry.sheets.values import opened, plain_text
@@ -24,19 +25,6 @@ _MONTH_OF = {word: number for number, words in enumerate(_MONTHS, start=1) for w
 _SERIAL_EPOCH = date(1899, 12, 30)
 _EARLIEST_YEAR = 1850
 _CLOCK = re.compile(r"[T ]+\d{1,2}[:.h]\d{2}(?::\d{2}(?:\.\d+)?)?(?: ?[ap]m)?(?:Z|[+-]\d\d:?\d\d)?$", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class Day:
-    """A day, or the year or month in which it lies; `first` is the first day that it can be."""
-
-    first: date
-    precision: Literal["day", "month", "year"] = "day"
-
-    @property
-    def iso(self) -> str:
-        """Return 2008-05-17, 2008-05 or 2008."""
-        return self.first.isoformat()[: {"day": 10, "month": 7, "year": 4}[self.precision]]
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,33 +10,23 @@ from django.shortcuts import render
 from django.views import View
 
 from registry.errors import NotAllowed, Objection, Refused
+from registry.models import JournalEntry
 from registry.web.links import address
 from registry.web.people import actor, require_on_page
 
-CONFIRM = "confirm_warnings"
+TICKED, SEEN = "confirm_warnings", "warning_seen"
 
 
 class EntryForm(forms.Form):
-    """What the forms of entry pages share. A subclass adds fields and `entry()`, which returns the operation's entry.
-
-    A form whose operation takes `confirm_warnings` sets `can_confirm`; its box appears once there are warnings.
-    """
+    """What the forms of entry pages share. A subclass adds fields and `entry()`: what the operation takes."""
 
     use_required_attribute = False  # the page says all that is missing at once, in its own words
-    can_confirm: ClassVar[bool] = False
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        if self.can_confirm:
-            self.fields[CONFIRM] = forms.BooleanField(required=False, label="I have checked: enter it all the same")
         for name, field in self.fields.items():
             field.widget.attrs.setdefault("autocomplete", "off")
             field.error_messages["required"] = _missing(name, field)
-
-    @property
-    def confirmed(self) -> bool:
-        """Return whether the person has ticked "enter it all the same"."""
-        return bool(self.cleaned_data.get(CONFIRM))
 
 
 class EntryView(View):
@@ -48,7 +38,7 @@ class EntryView(View):
     title: str
     button: str = "Enter"
     caution: str = ""
-    template_name: str = "parts/entry_page.html"
+    template_name: str = "registry/web/entry.html"
     # Where a field of the entry has another name in the form.
     form_names: ClassVar[dict[str, str]] = {}
 
@@ -56,10 +46,10 @@ class EntryView(View):
         """Return the address to go to once the record is written: the record's own page by default."""
         return address(record._meta.model_name, record.number) or self.request.path
 
-    def done(self, record: Any) -> str:
-        """Return what the person is told, with the number of the journal entry."""
-        entry = getattr(record, "entry_id", None)
-        return f"{self.title}: {record} written" + (f": entry {entry}." if entry else ".")
+    def done(self, _record: Any) -> str:
+        """Return what the person is told: what the journal says was written, and under which number."""
+        written = JournalEntry.objects.filter(user_id=actor(self.request).user_id).order_by("-seq").first()
+        return f"Written: {written.what}, {written.subject} (entry {written.seq})." if written else "Written."
 
     def form_kwargs(self) -> dict[str, Any]:
         """Return what else the form's constructor takes."""
@@ -85,7 +75,7 @@ class EntryView(View):
         if not form.is_valid():
             return self.page(form, status=422)
         try:
-            record = type(self).operation(actor(request), form.entry())
+            record = self.write(form.entry())
         except NotAllowed:
             require_on_page(request, self.permission)
             raise
@@ -93,6 +83,17 @@ class EntryView(View):
             return self.page(form, status=422, warnings=lay_on(form, refused.objections, self.form_names))
         messages.success(request, self.done(record))
         return HttpResponseRedirect(self.after(record))
+
+    def write(self, entry: Any) -> Any:
+        """Write the entry; its warnings stop it unless the person has seen those very ones and ticked the box."""
+        operation, by = type(self).operation, actor(self.request)
+        try:
+            return operation(by, entry, confirmed=False)
+        except Refused as refused:
+            seen = set(self.request.POST.getlist(SEEN)) if TICKED in self.request.POST else set()
+            if not all(objection.warning and objection.message in seen for objection in refused.objections):
+                raise
+        return operation(by, entry, confirmed=True)
 
     def page(self, form: forms.Form, status: int = 200, warnings: tuple[Objection, ...] = ()) -> HttpResponse:
         """Return the page with the form as it stands."""

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from registry.queries.find import Hit, fish_meant
 from registry.rules.reading import shown
 from registry.rules.tags import TagCode, read_code
 
@@ -80,3 +81,28 @@ class Code(forms.CharField):
         if reading.refused:
             raise forms.ValidationError([objection.message for objection in reading.objections])
         return reading.value
+
+
+class FishNumber(forms.CharField):
+    """A fish, by register number or by a scan of its tag; cleans to the register number."""
+
+    def __init__(self, **options: Any) -> None:
+        widget = forms.TextInput(attrs={"data-takes-scan": "", "spellcheck": "false", "class": "code"})
+        super().__init__(**{"max_length": 60, "widget": widget} | options)
+
+    def clean(self, value: Any) -> str:
+        text = super().clean(value)
+        meant = fish_meant(text) if text else []
+        here = [hit for hit in meant if hit.now]
+        if len(here) == 1:
+            return here[0].number
+        if not text:
+            return ""
+        raise forms.ValidationError(_which_fish(text, here or meant), code="which_fish")
+
+
+def _which_fish(text: str, meant: list[Hit]) -> str:
+    if not meant:
+        return f"No fish has the number or tag “{shown(text)}”. Scan it again, or look it up in the field at the top."
+    named = "; ".join(f"fish {hit.number} {hit.why}" for hit in meant)
+    return f"“{shown(text)}” is on no single fish now: {named}. Enter the register number of the fish that you mean."

@@ -32,7 +32,7 @@ class RegisterList(View):
     title: str
     intro: str = ""
     permission: str = ""
-    template_name: str = "parts/list_page.html"
+    template_name: str = "registry/web/list.html"
     # Buttons above the list: (label, address name, permission).
     actions: ClassVar[tuple[tuple[str, str, str], ...]] = ()
 
@@ -75,7 +75,7 @@ class RegisterList(View):
         count = len(table.data)
         if count >= XLSX_ROWS:
             message = f"An XLSX sheet holds {XLSX_ROWS - 1} rows and this list has {count}. Filter it, or take CSV."
-            return render(self.request, "parts/refused_page.html", {"title": self.title, "why": message}, status=422)
+            return render(self.request, "registry/web/refused.html", {"title": self.title, "why": message}, status=422)
         file = xlsx_file(self.title, table.headings(), table.exported_rows())
         return FileResponse(file, as_attachment=True, filename=name, content_type=KINDS["xlsx"])
 

@@ -15,7 +15,7 @@ def scan(request: HttpRequest) -> HttpResponse:
     opened = [hit for hit in found.hits if address(hit.kind, hit.number)]
     if len(found.hits) == 1 and opened:
         hit = opened[0]
-        if hit.why.startswith("bore"):
+        if not hit.now:
             messages.info(request, f"Fish {hit.number} {hit.why}.")
         return HttpResponseRedirect(address(hit.kind, hit.number))
     shown = {
@@ -24,7 +24,7 @@ def scan(request: HttpRequest) -> HttpResponse:
         "hits": [_line(hit) for hit in found.hits],
         "near": [_line(hit) for hit in found.near],
     }
-    return render(request, "parts/found.html", shown, status=200 if found.hits or not text else 404)
+    return render(request, "registry/web/found.html", shown, status=200 if found.hits or not text else 404)
 
 
 def _line(hit: Hit) -> dict[str, str]:

@@ -1,9 +1,61 @@
 """What needs doing today, by role."""
 
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
+
+from registry.permissions import ENTER, IMPORT, PLAN, READ_JOURNAL, RELEASE, Actor, may
+from registry.queries.due import Due, Section
+from registry.queries.today import is_empty, journal_head, sections
+from registry.rules.days import spoken
+from registry.web.links import address
+from registry.web.people import actor
+
+# What hands reach for first: label, page, permission.
+ACTIONS = (
+    ("Measure a fish", "check_enter", ENTER),
+    ("Enter a spawning", "spawning_enter", ENTER),
+    ("Admit a fish", "fish_admit", ENTER),
+    ("Open a batch", "batch_open", ENTER),
+    ("Draft a cross plan", "plan_draft", PLAN),
+    ("Enter a release", "release_enter", RELEASE),
+    ("Enter a recapture", "recapture_enter", ENTER),
+    ("Take in a sheet", "sheets", IMPORT),
+    ("Trace a fish", "trace", READ_JOURNAL),
+)
 
 
 def home(request: HttpRequest) -> HttpResponse:
-    """Show what is due for the roles of the person."""
-    return render(request, "registry/home/home.html", {"title": "Today"})
+    """Show what is due for the roles of the person, and what they can do now."""
+    who, today = actor(request), timezone.localdate()
+    empty = is_empty()
+    lists = [] if empty else [_shown(section) for section in sections(who.roles, today)]
+    shown = {
+        "title": "Today",
+        "day": spoken(today),
+        "actions": _actions(who),
+        "empty": empty,
+        "sheets": address("sheets") if may(who, IMPORT) else "",
+        "due": [one for one in lists if one["lines"]],
+        "clear": [one["clear"] for one in lists if not one["lines"]],
+        "head": journal_head() if may(who, READ_JOURNAL) else None,
+        "journal": address("journal"),
+    }
+    return render(request, "registry/home/home.html", shown)
+
+
+def _actions(who: Actor) -> list[dict[str, str]]:
+    found = [{"label": label, "address": address(page)} for label, page, needed in ACTIONS if may(who, needed)]
+    return [action for action in found if action["address"]]
+
+
+def _shown(section: Section) -> dict[str, Any]:
+    lines = [{"text": due.text, "detail": due.detail, "address": _leads_to(due)} for due in section.dues]
+    more = address(section.page) if section.more else ""
+    return {"title": section.title, "clear": section.clear, "lines": lines, "goes_on": section.more, "more": more}
+
+
+def _leads_to(due: Due) -> str:
+    return address(due.page, due.number) if due.number else address(due.page)

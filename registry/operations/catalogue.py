@@ -1,0 +1,100 @@
+"""Reference data: species, stocks, stages, policy figures. Comes from `fixtures/` by command, and from forms."""
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from registry.errors import Objection, Refused
+from registry.journal.write import entry as journal_entry
+from registry.models import MaturityStage, PolicyFigure, Species, SpeciesName, Stock
+from registry.permissions import ADMINISTER, Actor
+from registry.rules.texts import objections_to_texts
+
+FIXTURES = Path(__file__).resolve().parent.parent.parent / "fixtures"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockOpened:
+    """A management unit bred on its own."""
+
+    name: str
+    species: str
+    river: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FigureSet:
+    """A policy figure in force from a day on."""
+
+    key: str
+    value: Decimal
+    unit: str
+    meaning: str
+    source: str
+    in_force_from: date
+
+
+def load_catalogue(by: Actor) -> int:
+    """Take in the catalogue that ships with the register, once; return how many species it has now."""
+    if Species.objects.exists():
+        return Species.objects.count()
+    with journal_entry(by, "catalogue loaded", permission=ADMINISTER, subject="catalogue") as made:
+        for row in _shipped("species.json"):
+            names: dict[str, list[str]] = row.pop("names")
+            species = made.add(Species(**row))
+            for kind, listed in names.items():
+                for name in listed:
+                    made.add(SpeciesName(species=species, name=name, kind=kind))
+        for row in _shipped("maturity_stages.json"):
+            made.add(MaturityStage(**row))
+        for row in _shipped("policy_figures.json"):
+            made.add(PolicyFigure(**{**row, "value": Decimal(row["value"])}))
+    return Species.objects.count()
+
+
+def _shipped(name: str) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = json.loads((FIXTURES / name).read_text(encoding="utf-8"))
+    return rows
+
+
+def open_stock(by: Actor, entry: StockOpened) -> Stock:
+    """Open a stock. Refused: name in use, no such species."""
+    found = objections_to_texts(entry)
+    species = Species.objects.filter(key=entry.species).first()
+    if species is None:
+        found.append(Objection("bad_species", "species", f"“{entry.species}” is not in the catalogue.", entry.species))
+    if Stock.objects.filter(name__iexact=entry.name).exists() or not entry.name:
+        found.append(
+            Objection("duplicate_id", "name", f"A stock named “{entry.name}” cannot be opened. Take another name.")
+        )
+    if found:
+        raise Refused(found)
+    with journal_entry(by, "stock opened", permission=ADMINISTER, subject=f"stock {entry.name}") as made:
+        return made.add(Stock(name=entry.name, species=species, river=entry.river))
+
+
+def set_figure(by: Actor, entry: FigureSet) -> PolicyFigure:
+    """Put a policy figure in force from a day on; earlier ones stay readable. Refused: no source named."""
+    found = objections_to_texts(entry, {"meaning": 1000, "source": 1000})
+    if not entry.source:
+        found.append(
+            Objection("no_source", "source", "Every figure needs its source: who decided it, or where it is printed.")
+        )
+    if found:
+        raise Refused(found)
+    with journal_entry(by, "policy figure set", permission=ADMINISTER, subject=f"figure {entry.key}") as made:
+        for earlier in PolicyFigure.objects.current().filter(key=entry.key, in_force_from=entry.in_force_from):
+            made.withdraw(earlier)
+        return made.add(
+            PolicyFigure(
+                key=entry.key,
+                value=entry.value,
+                unit=entry.unit,
+                meaning=entry.meaning,
+                source=entry.source,
+                in_force_from=entry.in_force_from,
+            )
+        )

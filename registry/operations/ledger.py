@@ -1,0 +1,74 @@
+"""Moving fish between accounts: the transfer, the kept balances, and the counts that must stand."""
+
+from datetime import date
+from typing import Any
+
+from registry.journal.write import Entry
+from registry.models import Account, Batch, Family, Stay, Transfer
+from registry.operations.desk import Desk
+from registry.rules.known import KnownBatch, Movement
+from registry.rules.ledger import next_census
+
+Kind = Account.Kind
+Event = Transfer.Event
+
+
+def account(desk: Desk, made: Entry, kind: str, owner: Batch | Family | None = None) -> Account:
+    """Return the account of a batch or family, or the one account of a kind; opened when it is first needed."""
+    key = (Account, f"{kind} {owner.number if owner else ''}")
+    if key in desk.new:
+        return desk.new[key]
+    column = {Batch: "batch", Family: "family"}.get(type(owner))
+    owned = {column: owner} if column else {}
+    found = None
+    if owner is None or owner.pk is not None:
+        found = Account.objects.filter(kind=kind, **owned).first()
+    desk.new[key] = found or made.add(Account(kind=kind, **owned))
+    return desk.new[key]
+
+
+def move(desk: Desk, made: Entry, event: str, ends: tuple[Account, Account], count: int, **more: Any) -> None:
+    """Move `count` fish between two accounts on `more["moved_on"]`; a later count of either batch stands."""
+    _book(made, event, ends, count, **more)
+    for end, change in zip(ends, (-count, count), strict=True):
+        batch = desk.known.find_batch(end.batch.number) if end.kind == Kind.BATCH else None
+        census = next_census(batch, more["moved_on"]) if batch and change else None
+        if census is not None:
+            note = f"The count of {census.counted} that day stands; an earlier entry was added afterwards."
+            against = correction_ends(desk, made, end, -change)
+            _book(made, Event.CENSUS, against, abs(change), moved_on=census.moved_on, notes=note)
+
+
+def _book(made: Entry, event: str, ends: tuple[Account, Account], count: int, **more: Any) -> None:
+    source, target = ends
+    made.add(Transfer(event=event, from_account=source, to_account=target, count=count, **more))
+    made.move(source, -count)
+    made.move(target, count)
+
+
+def note_change(batch: KnownBatch | None, day: date, event: str, change: int, counted: int | None = None) -> None:
+    """Note a change of a batch's count, as `move` books it, so that later entries are judged by it."""
+    if batch is None:
+        return
+    census = next_census(batch, day)
+    last = max((m.order for m in batch.movements), default=0)
+    batch.movements.append(Movement(day, last + 1, event, change, counted=counted))
+    if census is not None:
+        batch.movements.append(Movement(census.moved_on, last + 2, Event.CENSUS, -change))
+
+
+def correction_ends(desk: Desk, made: Entry, end: Account, difference: int) -> tuple[Account, Account]:
+    """Return the two accounts of a correction that adds `difference` fish to a batch (or takes them out)."""
+    correction = account(desk, made, Kind.CORRECTION)
+    return (correction, end) if difference > 0 else (end, correction)
+
+
+def stay_in(desk: Desk, made: Entry, batch: Batch, unit: str, day: date) -> None:
+    """Note that a batch is in a unit from a day on; its earlier stay ends."""
+    if not unit:
+        return
+    if batch.pk is not None:
+        desk.door.write_rows()
+        for stay in Stay.objects.current().filter(batch=batch, until__isnull=True):
+            made.end(stay, until=max(day, stay.since))
+    made.add(Stay(unit=desk.unit(unit), batch=batch, since=day))

@@ -1,0 +1,117 @@
+"""Milt lots: laid in and discarded. What a spawning uses is taken by the spawning."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from registry.errors import Objection, Refused
+from registry.models import MiltLot, MiltUse
+from registry.operations.desk import Deed, Desk
+from registry.permissions import ENTER, Actor
+from registry.queries.known import Named
+from registry.queries.milt import doses_left
+from registry.rules.days import Day, surely_before
+from registry.rules.known import Known, fold
+from registry.rules.parents import objections_to_sex
+from registry.rules.texts import objections_to_texts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MiltCollected:
+    """One male's milt of one collection, counted in doses (straws, or portions of fresh milt)."""
+
+    number: str
+    male: str
+    collected_on: date
+    state: str
+    doses: int
+    motility_percent: Decimal | None = None
+    position: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MiltDiscarded:
+    """Doses taken out of a lot for a test, or thrown away."""
+
+    lot: str
+    used_on: date
+    doses: int
+    purpose: str
+
+
+def collect_milt(by: Actor, entry: MiltCollected, *, confirmed: bool = True) -> MiltLot:
+    """Lay in a milt lot. Refused: number in use, not a male, collected after its death."""
+    return COLLECTION.do(by, entry, confirmed=confirmed)
+
+
+def discard_milt(by: Actor, entry: MiltDiscarded, *, confirmed: bool = True) -> MiltUse:
+    """Take doses out of a lot. Refused: more than are left."""
+    return DISCARD.do(by, entry, confirmed=confirmed)
+
+
+def _judge_collection(entry: MiltCollected, known: Known) -> list[Objection]:
+    found = objections_to_texts(entry)
+    if MiltLot.objects.filter(number__iexact=entry.number).exists():
+        found.append(
+            Objection("duplicate_id", "number", f"Lot {entry.number} is in the register. Take another number.")
+        )
+    if entry.doses <= 0:
+        found.append(Objection("negative", "doses", f"{entry.doses} doses cannot be laid in. Count again."))
+    if entry.state not in MiltLot.State.values:
+        found.append(Objection("bad_state", "state", "Say whether the milt is fresh or frozen."))
+    male = known.find_fish(entry.male)
+    if male is None:
+        return [
+            *found,
+            Objection("unknown_fish", "male", f"There is no fish {entry.male} in the register.", entry.male),
+        ]
+    found += [o.on("male") for o in objections_to_sex(male, "sire")]
+    if male.left_on and surely_before(male.left_on, Day(entry.collected_on)):
+        found.append(Objection("after_death", "collected_on", f"{male.number} {male.left} {male.left_on}, earlier."))
+    return found
+
+
+def _note_collection(entry: MiltCollected, known: Known) -> None:
+    if entry.state == MiltLot.State.FROZEN:
+        known.frozen_milt_of.add(fold(entry.male))
+
+
+def _write_collection(desk: Desk, entry: MiltCollected) -> MiltLot:
+    made = desk.entry("milt collected", f"milt lot {entry.number}", entry.collected_on)
+    _note_collection(entry, desk.known)
+    return made.add(
+        MiltLot(
+            number=entry.number,
+            male=desk.fish(entry.male),
+            collected_on=entry.collected_on,
+            state=entry.state,
+            doses=entry.doses,
+            motility_percent=entry.motility_percent,
+            position=entry.position,
+            notes=entry.notes,
+        )
+    )
+
+
+def _judge_discard(entry: MiltDiscarded, _known: Known) -> list[Objection]:
+    found = objections_to_texts(entry)
+    lot = MiltLot.objects.filter(number__iexact=entry.lot).first()
+    if lot is None:
+        return [*found, Objection("unknown_lot", "lot", f"There is no milt lot {entry.lot}.", entry.lot)]
+    left = doses_left(lot)
+    if entry.doses <= 0 or entry.doses > left:
+        found.append(Objection("over_balance", "doses", f"Lot {lot.number} has {left} doses left, not {entry.doses}."))
+    return found
+
+
+def _write_discard(desk: Desk, entry: MiltDiscarded) -> MiltUse:
+    lot = MiltLot.objects.filter(number__iexact=entry.lot).first()
+    if lot is None:
+        raise Refused(Objection("unknown_lot", "lot", f"There is no milt lot {entry.lot}.", entry.lot))
+    made = desk.entry("milt taken out", f"milt lot {lot.number}", entry.used_on)
+    return made.add(MiltUse(lot=lot, used_on=entry.used_on, doses=entry.doses, purpose=entry.purpose))
+
+
+COLLECTION = Deed(ENTER, lambda e: Named(fish={e.male}), _judge_collection, _note_collection, _write_collection)
+DISCARD = Deed(ENTER, lambda _entry: Named(), _judge_discard, lambda _entry, _known: None, _write_discard)

@@ -1,0 +1,83 @@
+"""What is due in the hall: crosses to make, ripe fish, batches to count, fish without a tag."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from django.db.models import Exists, F, OuterRef, Q, Subquery
+
+from registry.models import Account, Cross, PlannedCross, Tag, Transfer
+from registry.queries.due import RIPE_DAYS, Due, Section, living, ripe, section
+from registry.rules.days import spoken
+
+# Common practice, no source: a batch is counted monthly.
+COUNT_DAYS = 30
+
+
+def crosses_to_make(today: date) -> Section:
+    """Crosses of this season's signed plans that no spawning has made."""
+    rows = (
+        PlannedCross.objects.current()
+        .filter(plan__season=today.year, plan__signature__isnull=False, plan__signature__withdrawn__isnull=True)
+        .filter(~Exists(Cross.objects.current().filter(planned=OuterRef("pk"))))
+        .filter(Exists(living(fish=OuterRef("dam"))), Exists(living(fish=OuterRef("sire"))))
+        .select_related("plan", "dam", "sire")
+        .order_by("plan__number", "pk")
+    )
+    return section(
+        "Planned crosses to make",
+        "Every cross of this season's signed plans is made.",
+        rows,
+        lambda row: Due(f"♀ {row.dam} × ♂ {row.sire}", "plan", row.plan.number, f"plan {row.plan}"),
+        "plan_list",
+    )
+
+
+def ripe_fish(today: date) -> Section:
+    """Fish whose last check found them ripe, and that have not been stripped since."""
+    rows = ripe(today).select_related("fish").order_by("-checked_on", "fish__number")
+    return section(
+        "Ripe at the last check",
+        f"No check of the last {RIPE_DAYS} days found a ripe fish.",
+        rows,
+        lambda row: Due(f"Fish {row.fish}", "fish", row.fish.number, f"stage {row.stage}, {spoken(row.checked_on)}"),
+        "fish_list",
+    )
+
+
+def batches_to_count(today: date) -> Section:
+    """Batches with fish in them that were not counted lately."""
+    touching = Transfer.objects.current().filter(Q(from_account=OuterRef("pk")) | Q(to_account=OuterRef("pk")))
+    counts = touching.filter(event__in=[Transfer.Event.OPEN, Transfer.Event.CENSUS]).order_by("-moved_on")
+    rows = (
+        Account.objects.filter(kind=Account.Kind.BATCH, balance__gt=0)
+        .annotate(counted_on=Subquery(counts.values("moved_on")[:1]))
+        .filter(Q(counted_on__isnull=True) | Q(counted_on__lt=today - timedelta(days=COUNT_DAYS)))
+        .select_related("batch")
+        .order_by(F("counted_on").asc(nulls_first=True), "batch__number")
+    )
+    return section(
+        "Batches to count",
+        f"Every batch was counted within {COUNT_DAYS} days.",
+        rows,
+        lambda row: Due(f"Batch {row.batch}", "batch", row.batch.number, _counted(row, today)),
+        "batch_list",
+    )
+
+
+def fish_without_tag(_today: date) -> Section:
+    """Living fish that no code names."""
+    open_tags = Tag.objects.current().filter(fish=OuterRef("fish"), ended_on__isnull=True)
+    rows = living().filter(~Exists(open_tags)).select_related("fish").order_by("fish__number")
+    return section(
+        "Fish without a tag",
+        "Every living fish bears a tag.",
+        rows,
+        lambda row: Due(f"Fish {row.fish}", "fish", row.fish.number, "read for a second tag, or tag anew"),
+        "fish_list",
+    )
+
+
+def _counted(account: Any, today: date) -> str:
+    if account.counted_on is None:
+        return f"{account.balance} fish by the book, never counted"
+    return f"{account.balance} fish by the book, no count for {(today - account.counted_on).days} days"

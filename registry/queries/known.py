@@ -1,0 +1,222 @@
+"""Fills registry.rules.known from the tables: what entries name, in a handful of queries whatever their number."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from datetime import date
+
+from django.db.models import Q
+from django.utils import timezone
+
+from registry.models import (
+    Batch,
+    Cross,
+    FamilyParents,
+    Fish,
+    FishDetails,
+    HoldingUnit,
+    MiltLot,
+    ParentPair,
+    PolicyFigure,
+    Species,
+    Stay,
+    Stock,
+    Tag,
+    Transfer,
+)
+from registry.models.crosses import Family
+from registry.rules.days import Day
+from registry.rules.known import (
+    Known,
+    KnownBatch,
+    KnownFamily,
+    KnownFish,
+    KnownSpecies,
+    KnownTag,
+    Movement,
+    Pair,
+    fold,
+)
+from registry.rules.tags import TagCode
+
+CHUNK = 10_000
+
+
+@dataclass
+class Named:
+    """What entries name: register numbers of fish, families and batches, and tag codes."""
+
+    fish: set[str] = field(default_factory=set)
+    families: set[str] = field(default_factory=set)
+    batches: set[str] = field(default_factory=set)
+    codes: set[str] = field(default_factory=set)
+    all_codes: bool = False
+
+
+def known(named: Named, today: date | None = None) -> Known:
+    """Return what the register knows of all that is named, with catalogue, units and policy of the day."""
+    found = Known(today=today or timezone.localdate())
+    _load_catalogue(found)
+    learn(found, named)
+    return found
+
+
+def learn(found: Known, named: Named) -> None:
+    """Add what the register knows of more that is named."""
+    tags = list(_tags(named))
+    fish_pks = set(_pks(Fish, named.fish)) | {tag.fish_id for tag in tags}
+    family_pks = set(_pks(Family, named.families))
+    fish_pks |= _load_families(found, family_pks)
+    _load_fish(found, fish_pks)
+    _load_tags(found, fish_pks, tags)
+    if named.all_codes:
+        _load_all_codes(found)
+    load_batches(found, set(_pks(Batch, named.batches)))
+
+
+def spellings(numbers: Iterable[str]) -> set[str]:
+    """Return the numbers in the cases in which people write them; the register's own spelling is one of them."""
+    return {spelt for n in numbers if n for spelt in (n, n.upper(), n.lower(), n.capitalize())}
+
+
+def chunks(values: Iterable) -> Iterator[list]:
+    """Cut values into lists short enough for one statement."""
+    listed = list(values)
+    for start in range(0, len(listed), CHUNK):
+        yield listed[start : start + CHUNK]
+
+
+def day_of(first: date | None, precision: str) -> Day | None:
+    """Return a day as rules know it."""
+    return Day(first, precision or "day") if first else None
+
+
+def _pks(model: type, numbers: set[str]) -> Iterator[int]:
+    for part in chunks(spellings(numbers)):
+        yield from model.objects.filter(number__in=part).values_list("pk", flat=True)
+
+
+def _load_catalogue(found: Known) -> None:
+    found.species = {
+        s.key: KnownSpecies(
+            s.key, s.scientific_name, s.max_length_mm, s.max_mass_g, s.female_maturity_years, s.male_maturity_years
+        )
+        for s in Species.objects.current()
+    }
+    found.stocks = dict(Stock.objects.current().values_list("name", "species__key"))
+    found.units = set(HoldingUnit.objects.current().values_list("name", flat=True))
+    for figure in PolicyFigure.objects.current().filter(in_force_from__lte=found.today).order_by("in_force_from"):
+        found.policy[figure.key] = figure.value
+
+
+def _load_families(found: Known, pks: set[int]) -> set[int]:
+    with_cross = set()
+    rows: list[FamilyParents] = []
+    for part in chunks(pks):
+        with_cross |= set(Cross.objects.current().filter(family__in=part).values_list("family_id", flat=True))
+        rows += FamilyParents.objects.current().filter(family__in=part).select_related("family__stock")
+    pairs, parents = parent_pairs({row.parentage_id for row in rows})
+    for row in rows:
+        stock = row.family.stock.name if row.family.stock else ""
+        found.add_family(
+            KnownFamily(row.family.number, row.family_id, stock, pairs[row.parentage_id], row.family_id in with_cross)
+        )
+    return parents
+
+
+def parent_pairs(parentages: set[int]) -> tuple[dict[int, tuple[Pair, ...]], set[int]]:
+    """Return the pairs of each parentage, and the keys of all parents named."""
+    pairs: dict[int, tuple[Pair, ...]] = defaultdict(tuple)
+    parents: set[int] = set()
+    for part in chunks(parentages):
+        rows = ParentPair.objects.current().filter(parentage__in=part).select_related("dam", "sire")
+        for row in rows:
+            dam, sire = (row.dam.number if row.dam else None), (row.sire.number if row.sire else None)
+            pairs[row.parentage_id] += (Pair(dam, sire, row.probability),)
+            parents |= {pk for pk in (row.dam_id, row.sire_id) if pk}
+    return pairs, parents
+
+
+def _load_fish(found: Known, pks: set[int]) -> None:
+    rows: list[FishDetails] = []
+    for part in chunks(pks):
+        rows += FishDetails.objects.current().filter(fish__in=part).select_related("fish", "species", "stock", "family")
+        lots = MiltLot.objects.current().filter(male__in=part, state=MiltLot.State.FROZEN)
+        found.frozen_milt_of |= {fold(number) for number in lots.values_list("male__number", flat=True)}
+    pairs, _ = parent_pairs({row.parentage_id for row in rows if row.parentage_id})
+    for row in rows:
+        found.add_fish(fish_as_known(row, pairs.get(row.parentage_id, ())))
+
+
+def fish_as_known(row: FishDetails, pairs: tuple[Pair, ...] = ()) -> KnownFish:
+    """Return a row of details as plain values."""
+    return KnownFish(
+        number=row.fish.number,
+        pk=row.fish_id,
+        species=row.species.key if row.species else "",
+        doubtful=row.confidence == "doubtful",
+        hybrid=row.hybrid,
+        stock=row.stock.name if row.stock else "",
+        sex=row.sex,
+        origin=row.origin,
+        caught=day_of(row.caught_on, row.caught_precision),
+        hatched=day_of(row.hatched_on, row.hatched_precision),
+        left=row.left,
+        left_on=day_of(row.left_on, row.left_precision),
+        family=row.family.number if row.family else "",
+        pairs=pairs,
+    )
+
+
+def _tags(named: Named) -> Iterator[Tag]:
+    for part in chunks(named.codes):
+        yield from Tag.objects.current().filter(code__in=part).select_related("fish")
+
+
+def _load_tags(found: Known, fish_pks: set[int], tags: list[Tag]) -> None:
+    seen = set()
+    of_fish: list[Tag] = []
+    for part in chunks(fish_pks):
+        of_fish += Tag.objects.current().filter(fish__in=part).select_related("fish")
+    for tag in [*tags, *of_fish]:
+        if tag.pk not in seen:
+            seen.add(tag.pk)
+            found.add_tag(
+                KnownTag(
+                    TagCode(tag.system, tag.code),
+                    tag.fish.number,
+                    tag.attached_on,
+                    tag.ended_on,
+                    tag.attached_known,
+                    tag.pk,
+                )
+            )
+
+
+def _load_all_codes(found: Known) -> None:
+    rows = Tag.objects.current().values_list("system", "code", "fish__number", "attached_on", "ended_on", "pk")
+    for system, code, fish, attached_on, ended_on, pk in rows.iterator(chunk_size=CHUNK):
+        key = TagCode(system, code)
+        if key not in found.tags:
+            found.tags[key] = [KnownTag(key, fish, attached_on, ended_on, pk=pk)]
+
+
+def load_batches(found: Known, pks: set[int]) -> None:
+    """Note batches with all movements in and out of their accounts, in order of happening."""
+    accounts: dict[int, KnownBatch] = {}
+    for part in chunks(pks):
+        for batch in Batch.objects.filter(pk__in=part).select_related("stock", "account"):
+            stock = batch.stock.name if batch.stock else ""
+            accounts[batch.account.pk] = KnownBatch(batch.number, batch.pk, stock, batch.opened_on)
+            found.add_batch(accounts[batch.account.pk])
+        stays = Stay.objects.current().filter(batch__in=part, until__isnull=True)
+        for number, unit in stays.values_list("batch__number", "unit__name"):
+            found.batches[fold(number)].unit = unit
+    for part in chunks(accounts):
+        touching = Q(from_account__in=part) | Q(to_account__in=part)
+        rows = Transfer.objects.current().filter(touching).order_by("moved_on", "pk").distinct()
+        values = rows.values_list("pk", "moved_on", "event", "count", "counted", "from_account_id", "to_account_id")
+        for pk, moved_on, event, count, counted, source, target in values:
+            for account, change in ((source, -count), (target, count)):
+                if account in accounts:
+                    accounts[account].movements.append(Movement(moved_on, pk, event, change, counted=counted))

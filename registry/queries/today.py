@@ -1,0 +1,65 @@
+"""What needs doing today, by role: a few short lists, each one query."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from registry.models import Fish, JournalEntry, Role
+from registry.queries.due import Section
+from registry.queries.due_at_desk import (
+    families_without_parents,
+    plans_to_sign,
+    recent_corrections,
+    releases_to_complete,
+    stocks_without_plan,
+)
+from registry.queries.due_in_hall import batches_to_count, crosses_to_make, fish_without_tag, ripe_fish
+
+Ask = Callable[[date], Section]
+
+
+ORDER: tuple[Ask, ...] = (
+    crosses_to_make,
+    ripe_fish,
+    plans_to_sign,
+    stocks_without_plan,
+    batches_to_count,
+    fish_without_tag,
+    families_without_parents,
+    releases_to_complete,
+    recent_corrections,
+)
+_HALL = (crosses_to_make, ripe_fish, batches_to_count, fish_without_tag)
+BY_ROLE: dict[str, tuple[Ask, ...]] = {
+    Role.STAFF: _HALL,
+    Role.GENETICIST: (plans_to_sign, stocks_without_plan, families_without_parents),
+    Role.MANAGER: (recent_corrections, releases_to_complete, batches_to_count),
+    Role.ADMINISTRATOR: (*_HALL, recent_corrections, releases_to_complete),
+    Role.AUDITOR: (recent_corrections,),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The last entry of the journal: what an auditor writes down as an anchor."""
+
+    seq: int
+    hash: str
+    entered_at: datetime
+
+
+def sections(roles: Iterable[str], today: date) -> list[Section]:
+    """Return what is due for the roles, each list once, in the order of the hatchery's urgency."""
+    asked = {ask for role in roles for ask in BY_ROLE.get(role, ())}
+    return [ask(today) for ask in ORDER if ask in asked]
+
+
+def journal_head() -> Head | None:
+    """Return the last entry's number, hash and time; None when nothing was ever entered."""
+    last = JournalEntry.objects.order_by("-seq").values_list("seq", "hash", "entered_at").first()
+    return Head(*last) if last else None
+
+
+def is_empty() -> bool:
+    """Return whether the register holds no fish yet."""
+    return not Fish.objects.exists()

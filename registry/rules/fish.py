@@ -1,0 +1,209 @@
+"""What may be entered of a fish."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from registry.errors import Objection
+from registry.rules.days import Day, surely_before
+from registry.rules.known import Known, KnownFish, Pair
+from registry.rules.parents import objections_to_pairs, objections_to_parents
+from registry.rules.tagging import TagAttachment, objections_to_attachment
+from registry.rules.tags import TagCode
+from registry.rules.texts import objections_to_texts
+
+SEXES = ("F", "M", "U", "I")
+ORIGINS = ("wild", "hatchery", "captive", "unknown")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Admission:
+    """A fish entered into the register. `species` is a catalogue key; `pairs` empty means a founder."""
+
+    number: str
+    species: str = ""
+    confidence: str = "field"
+    hybrid: bool = False
+    stock: str = ""
+    sex: str = "U"
+    origin: str = "unknown"
+    caught: Day | None = None
+    caught_at: str = ""
+    hatched: Day | None = None
+    pairs: tuple[Pair, ...] = ()
+    basis: str = "recorded"
+    family: str = ""
+    frozen_milt: bool = False
+    tag: TagCode | None = None
+    tag_site: str = ""
+    tagged_on: date | None = None
+    left: str = ""
+    left_on: Day | None = None
+    unit: str = ""
+    tissue_sample: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Departure:
+    """A fish that died, was transferred or is missing."""
+
+    fish: str
+    left: str
+    left_on: Day
+    notes: str = ""
+
+
+def as_known(entry: Admission) -> KnownFish:
+    """Return the fish as the register will know it."""
+    return KnownFish(
+        number=entry.number,
+        species=entry.species,
+        doubtful=entry.confidence == "doubtful",
+        hybrid=entry.hybrid,
+        stock=entry.stock,
+        sex=entry.sex,
+        origin=entry.origin,
+        caught=entry.caught,
+        hatched=entry.hatched,
+        left=entry.left,
+        left_on=entry.left_on,
+        family=entry.family,
+        pairs=entry.pairs,
+    )
+
+
+def objections_to_admission(entry: Admission, known: Known) -> list[Objection]:
+    """Return everything that is in the way of entering this fish, and warnings."""
+    found = objections_to_texts(entry)
+    found += _objections_to_number(entry.number, known)
+    found += _objections_to_words(entry, known)
+    found += _objections_to_days(entry, known.today)
+    found += objections_to_pairs(entry.pairs)
+    child = as_known(entry)
+    found += objections_to_parents(child, known, entry.frozen_milt)
+    found += _objections_to_family(entry, known)
+    if entry.tag:
+        attachment = TagAttachment(fish=entry.number, code=entry.tag, attached_on=tagging_day(entry, known.today))
+        found += objections_to_attachment(attachment, known, child)
+    return found
+
+
+def tagging_day(entry: Admission, today: date) -> date:
+    """Return the day from which the tag counts: as told, else the first day on which the fish was in hand."""
+    came = entry.caught or entry.hatched
+    return entry.tagged_on or (came.first if came else today)
+
+
+def _objections_to_number(number: str, known: Known) -> list[Objection]:
+    if not number:
+        return [Objection("missing_id", "number", "The register number is missing. Every fish needs one.")]
+    if known.find_fish(number):
+        return [
+            Objection(
+                "duplicate_id",
+                "number",
+                f"Number {number} is already another fish. Numbers are never used twice: take another.",
+                number,
+            )
+        ]
+    return []
+
+
+def _objections_to_words(entry: Admission, known: Known) -> list[Objection]:
+    found = []
+    if entry.species and entry.species not in known.species:
+        found.append(
+            Objection("bad_species", "species", f"“{entry.species}” is not in the species catalogue.", entry.species)
+        )
+    if entry.stock and entry.stock not in known.stocks:
+        found.append(
+            Objection(
+                "bad_stock", "stock", f"There is no stock “{entry.stock}”. Choose one, or have it opened.", entry.stock
+            )
+        )
+    elif entry.stock and entry.species and known.stocks[entry.stock] != entry.species and not entry.hybrid:
+        found.append(
+            Objection(
+                "wrong_species",
+                "stock",
+                f"Stock {entry.stock} is of another species than {entry.species}.",
+                entry.stock,
+            )
+        )
+    if entry.unit and entry.unit not in known.units:
+        found.append(Objection("unknown_unit", "unit", f"There is no holding unit “{entry.unit}”.", entry.unit))
+    if entry.sex not in SEXES:
+        found.append(
+            Objection("bad_sex", "sex", f"Sex “{entry.sex}” is not F, M, U (not known) or I (intersex).", entry.sex)
+        )
+    if entry.origin not in ORIGINS:
+        found.append(
+            Objection(
+                "bad_origin", "origin", f"Origin “{entry.origin}” is not one of {', '.join(ORIGINS)}.", entry.origin
+            )
+        )
+    return found
+
+
+def _objections_to_days(entry: Admission, today: date) -> list[Objection]:
+    found = []
+    for field in ("caught", "hatched", "left_on"):
+        day = getattr(entry, field)
+        if day and day.first > today:
+            found.append(Objection("future_date", field, f"{day} lies in the future. Correct the day.", str(day)))
+    came = entry.hatched or entry.caught
+    if came and entry.left_on and surely_before(entry.left_on, came):
+        verb = "hatched" if entry.hatched else "was caught"
+        found.append(
+            Objection(
+                "death_before_hatch",
+                "left_on",
+                f"The fish {entry.left} {entry.left_on}, before it {verb} ({came}).",
+                str(entry.left_on),
+            )
+        )
+    return found
+
+
+def _objections_to_family(entry: Admission, known: Known) -> list[Objection]:
+    family = known.find_family(entry.family) if entry.family else None
+    if family is None or not family.pairs or not entry.pairs:
+        return []
+    if {(p.dam, p.sire) for p in family.pairs} == {(p.dam, p.sire) for p in entry.pairs}:
+        return []
+    return [
+        Objection(
+            "duplicate_id",
+            "family",
+            f"Family {entry.family} is in the register with other parents. Correct the parents or the family number.",
+            entry.family,
+        )
+    ]
+
+
+def objections_to_departure(entry: Departure, known: Known) -> list[Objection]:
+    """Return what is in the way of noting that a fish is gone."""
+    found = objections_to_texts(entry)
+    fish = known.find_fish(entry.fish)
+    if fish is None:
+        return [
+            *found,
+            Objection("unknown_fish", "fish", f"There is no fish {entry.fish} in the register.", entry.fish),
+        ]
+    if fish.left:
+        found.append(
+            Objection(
+                "already_left",
+                "fish",
+                f"Fish {fish.number} already {fish.left} {fish.left_on or ''}. Correct that entry instead.".replace(
+                    " .", "."
+                ),
+            )
+        )
+    if entry.left_on.first > known.today:
+        found.append(Objection("future_date", "left_on", f"{entry.left_on} lies in the future. Correct the day."))
+    if fish.came and surely_before(entry.left_on, fish.came):
+        found.append(
+            Objection("death_before_hatch", "left_on", f"Fish {fish.number} came {fish.came}, after {entry.left_on}.")
+        )
+    return found

@@ -1,0 +1,182 @@
+"""What the register knows, as plain values: what rules are asked with. Filled by registry.queries.known.
+
+The same facts serve one form and a sheet of ten thousand rows: each accepted entry is noted here, so that the next
+row is judged as if the earlier ones were already in the register.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+
+from registry.rules.days import Day
+from registry.rules.tags import TagCode
+
+BATCH = "batch"
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One possible pair of parents, by register number; None is an unknown one."""
+
+    dam: str | None
+    sire: str | None
+    probability: Decimal = Decimal(1)
+
+
+@dataclass(slots=True)
+class KnownFish:
+    """What is known of one fish."""
+
+    number: str
+    pk: int | None = None
+    species: str = ""
+    doubtful: bool = False
+    hybrid: bool = False
+    stock: str = ""
+    sex: str = "U"
+    origin: str = "unknown"
+    caught: Day | None = None
+    hatched: Day | None = None
+    left: str = ""
+    left_on: Day | None = None
+    family: str = ""
+    pairs: tuple[Pair, ...] = ()
+
+    @property
+    def came(self) -> Day | None:
+        """Return the first day on which it can have been in hand."""
+        return self.hatched or self.caught
+
+
+@dataclass(slots=True)
+class KnownTag:
+    """One code on one fish from a day until a day."""
+
+    code: TagCode
+    fish: str
+    attached_on: date
+    ended_on: date | None = None
+    attached_known: bool = True
+    pk: int | None = None
+
+    def on_day(self, day: date) -> bool:
+        """Return whether the tag was on the fish that day, as far as is known."""
+        begun = self.attached_on <= day or not self.attached_known
+        return begun and (self.ended_on is None or day < self.ended_on)
+
+
+@dataclass(slots=True)
+class KnownFamily:
+    """A family and its parents."""
+
+    number: str
+    pk: int | None = None
+    stock: str = ""
+    pairs: tuple[Pair, ...] = ()
+    has_cross: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """One ledger transfer seen from one account: `change` fish came in (or went out, if below zero)."""
+
+    moved_on: date
+    order: int
+    event: str
+    change: int
+    other: str = ""
+    counted: int | None = None
+
+
+@dataclass(slots=True)
+class KnownBatch:
+    """A batch and every movement in and out of it, in order of happening."""
+
+    number: str
+    pk: int | None = None
+    stock: str = ""
+    opened_on: date | None = None
+    unit: str = ""
+    movements: list[Movement] = field(default_factory=list)
+
+    def balance(self, day: date | None = None) -> int:
+        """Return the count at the end of `day` (default: now)."""
+        return sum(m.change for m in self.movements if day is None or m.moved_on <= day)
+
+
+@dataclass(slots=True)
+class Known:
+    """Everything that a set of entries needs to know."""
+
+    fish: dict[str, KnownFish] = field(default_factory=dict)
+    tags: dict[TagCode, list[KnownTag]] = field(default_factory=dict)
+    tags_of_fish: dict[str, list[KnownTag]] = field(default_factory=dict)
+    families: dict[str, KnownFamily] = field(default_factory=dict)
+    batches: dict[str, KnownBatch] = field(default_factory=dict)
+    frozen_milt_of: set[str] = field(default_factory=set)
+    species: dict[str, "KnownSpecies"] = field(default_factory=dict)
+    stocks: dict[str, str] = field(default_factory=dict)
+    units: set[str] = field(default_factory=set)
+    policy: dict[str, Decimal] = field(default_factory=dict)
+    today: date = date.max
+
+    def find_fish(self, number: str | None) -> KnownFish | None:
+        """Return the fish of that number, whatever the case it was typed in."""
+        return self.fish.get(fold(number)) if number else None
+
+    def find_family(self, number: str) -> KnownFamily | None:
+        """Return the family of that number."""
+        return self.families.get(fold(number))
+
+    def find_batch(self, number: str) -> KnownBatch | None:
+        """Return the batch of that number."""
+        return self.batches.get(fold(number))
+
+    def add_fish(self, fish: KnownFish) -> None:
+        """Note a fish."""
+        self.fish[fold(fish.number)] = fish
+
+    def add_family(self, family: KnownFamily) -> None:
+        """Note a family."""
+        self.families[fold(family.number)] = family
+
+    def add_batch(self, batch: KnownBatch) -> None:
+        """Note a batch."""
+        self.batches[fold(batch.number)] = batch
+
+    def add_tag(self, tag: KnownTag) -> None:
+        """Note a tag."""
+        self.tags.setdefault(tag.code, []).append(tag)
+        self.tags_of_fish.setdefault(fold(tag.fish), []).append(tag)
+
+    def tags_on(self, fish: str) -> list[KnownTag]:
+        """Return all tags that the fish ever had."""
+        return self.tags_of_fish.get(fold(fish), [])
+
+
+@dataclass(frozen=True, slots=True)
+class KnownSpecies:
+    """Figures of a species that rules use; ages in years, length in mm, mass in g."""
+
+    key: str
+    name: str
+    max_length_mm: int
+    max_mass_g: int
+    female_maturity_years: int | None = None
+    male_maturity_years: int | None = None
+
+
+def fold(number: str) -> str:
+    """Return a number as it is compared: case apart."""
+    return number.casefold()
+
+
+def sires_of(pairs: Iterable[Pair]) -> list[str]:
+    """Return the named sires, most likely first."""
+    return list(dict.fromkeys(p.sire for p in sorted(pairs, key=lambda p: -p.probability) if p.sire))
+
+
+def dams_of(pairs: Iterable[Pair]) -> list[str]:
+    """Return the named dams, most likely first."""
+    return list(dict.fromkeys(p.dam for p in sorted(pairs, key=lambda p: -p.probability) if p.dam))

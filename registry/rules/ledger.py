@@ -1,0 +1,151 @@
+"""Counts of a batch in order of happening: never below zero, and a count that was made stands."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from registry.errors import Objection
+from registry.rules.days import spoken
+from registry.rules.known import KnownBatch, Movement
+
+PLACES = Decimal("1e-12")
+UNKNOWN_FAMILY = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """Fish moved between two accounts, each named (kind, number) such as ("batch", "B1") or ("family", "06-01")."""
+
+    source: tuple[str, str]
+    target: tuple[str, str]
+    count: int
+
+
+def next_census(batch: KnownBatch, day: date) -> Movement | None:
+    """Return the first count made after `day`, which fixes the balance again."""
+    later = [m for m in batch.movements if m.counted is not None and m.moved_on > day]
+    return min(later, key=lambda m: (m.moved_on, m.order), default=None)
+
+
+def lowest_balance(batch: KnownBatch, day: date, change: int) -> int:
+    """Return the lowest balance that a change on `day` leads to, from that day to the next count."""
+    census = next_census(batch, day)
+    balance = batch.balance(day) + change
+    lowest = balance
+    for movement in sorted(batch.movements, key=lambda m: (m.moved_on, m.order)):
+        if movement.moved_on <= day:
+            continue
+        if census and (movement.moved_on, movement.order) >= (census.moved_on, census.order):
+            break
+        balance += movement.change
+        lowest = min(lowest, balance)
+    return lowest
+
+
+def objections_to_taking(batch: KnownBatch, day: date, count: int, field: str = "count") -> list[Objection]:
+    """Return why `count` fish cannot be taken out of the batch on `day`."""
+    if count < 0:
+        return [
+            Objection("negative", field, f"{count} is below zero. Give how many fish, as a whole number.", str(count))
+        ]
+    if batch.opened_on and day < batch.opened_on:
+        return [objection_before_start(batch, day)]
+    short = -lowest_balance(batch, day, -count)
+    if short <= 0:
+        return []
+    held = batch.balance(day)
+    if held < count:
+        text = f"Batch {batch.number} holds {held} fish on {spoken(day)}, not {count}. Count it, or correct the number."
+    else:
+        text = (
+            f"Taking {count} out of batch {batch.number} on {spoken(day)} leaves {short} too few for what was entered later. "
+            "Correct the number or the later entry."
+        )
+    return [Objection("over_balance", field, text, str(count))]
+
+
+def objection_before_start(batch: KnownBatch, day: date) -> Objection:
+    """Return the objection that the batch did not yet exist."""
+    return Objection(
+        "before_start",
+        "moved_on",
+        f"Batch {batch.number} was opened on {spoken(batch.opened_on or day)}, after {spoken(day)}. Correct the day.",
+        str(day),
+    )
+
+
+def composition(flows: Iterable[Flow], batch: str) -> dict[str, Decimal]:
+    """Return the family shares of a batch after `flows`, given in order of happening; they sum to 1.
+
+    Merging adds the families of both; splitting, losses and corrections keep the proportions. Fish that came from
+    no family of the register stand under UNKNOWN_FAMILY. A batch that is empty keeps the shares it last had.
+    """
+    content: dict[str, dict[str, Decimal]] = {}
+    for flow in flows:
+        _apply(flow, content)
+    return rounded_shares(content.get(batch, {}))
+
+
+def _apply(flow: Flow, content: dict[str, dict[str, Decimal]]) -> None:
+    arriving: Mapping[str, Decimal] = {}
+    kind, number = flow.source
+    if kind == "batch":
+        held = content.setdefault(number, {})
+        arriving = {family: part * flow.count for family, part in _parts(held).items()}
+        _scale(held, -flow.count)
+    elif kind == "family":
+        arriving = {number: Decimal(flow.count)}
+    elif kind != "correction":
+        arriving = {UNKNOWN_FAMILY: Decimal(flow.count)}
+    kind, number = flow.target
+    if kind != "batch":
+        return
+    held = content.setdefault(number, {})
+    if not arriving:
+        _scale(held, flow.count)
+        return
+    if _total(held) <= 0:
+        held.clear()
+    for family, count in arriving.items():
+        held[family] = held.get(family, Decimal(0)) + count
+
+
+# An empty batch still remembers whose young it held: counts are kept as this trace of the proportions.
+TRACE = Decimal("1e-9")
+
+
+def _total(held: Mapping[str, Decimal]) -> Decimal:
+    total = sum(held.values(), Decimal(0))
+    return total if total > TRACE * 10 else Decimal(0)
+
+
+def _parts(held: Mapping[str, Decimal]) -> dict[str, Decimal]:
+    total = sum(held.values(), Decimal(0))
+    return {family: count / total for family, count in held.items()} if total else {UNKNOWN_FAMILY: Decimal(1)}
+
+
+def _scale(held: dict[str, Decimal], change: int) -> None:
+    parts = _parts(held)
+    total = max(_total(held) + change, TRACE)
+    held.update({family: part * total for family, part in parts.items()})
+
+
+def rounded_shares(counts: Mapping[str, Decimal]) -> dict[str, Decimal]:
+    """Return shares at twelve places that sum to exactly 1; the largest takes the remainder."""
+    parts = {family: part.quantize(PLACES) for family, part in _parts(counts).items()} if counts else {}
+    parts = {family: part for family, part in parts.items() if part > 0}
+    if parts:
+        largest = max(parts, key=lambda family: (parts[family], family))
+        parts[largest] += 1 - sum(parts.values())
+    return parts
+
+
+def whole_parts(count: int, shares: Sequence[Decimal]) -> list[int]:
+    """Divide `count` fish by shares into whole numbers that sum to it (largest remainder)."""
+    exact = [count * share for share in shares]
+    parts = [int(part) for part in exact]
+    by_remainder = sorted(range(len(parts)), key=lambda i: (parts[i] - exact[i], i))
+    for i in by_remainder[: count - sum(parts)]:
+        parts[i] += 1
+    return parts

@@ -1,0 +1,197 @@
+"""What may be entered of a spawning night."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from registry.errors import Objection
+from registry.rules.days import DAY, Day, spoken, surely_before
+from registry.rules.known import Known, KnownFish, Pair
+from registry.rules.parents import objections_to_dead_parent, objections_to_sex
+from registry.rules.texts import objections_to_texts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SireShare:
+    """One male of a cross; `share` of the milt, motility in per cent."""
+
+    sire: str
+    share: Decimal = Decimal(1)
+    motility_percent: Decimal | None = None
+    milt_lot: str = ""
+    doses: int | None = None
+    frozen_milt: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrossMade:
+    """Eggs of one female with milt of one male, or of several pooled. Mass in g."""
+
+    dam: str
+    sires: tuple[SireShare, ...]
+    family: str
+    portion: str = ""
+    made_at: datetime | None = None
+    egg_mass_g: Decimal | None = None
+    eggs_per_g: Decimal | None = None
+    fertilisation_percent: Decimal | None = None
+    off_plan_reason: str = ""
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpawningNight:
+    """A night's crosses. `number` empty: the register gives one."""
+
+    spawned_on: date
+    crosses: tuple[CrossMade, ...]
+    number: str = ""
+    stock: str = ""
+    water_c: Decimal | None = None
+    notes: str = ""
+
+
+def pairs_of(cross: CrossMade) -> tuple[Pair, ...]:
+    """Return the parentage that the cross gives its young."""
+    return tuple(Pair(cross.dam, s.sire, s.share) for s in cross.sires)
+
+
+def equal_shares(sires: Sequence[str]) -> list[Decimal]:
+    """Return equal shares that sum to exactly 1 at twelve places; the first takes the remainder."""
+    if not sires:
+        return []
+    part = (Decimal(1) / len(sires)).quantize(Decimal("1e-12"))
+    return [1 - part * (len(sires) - 1), *[part] * (len(sires) - 1)]
+
+
+def objections_to_night(entry: SpawningNight, known: Known) -> list[Objection]:
+    """Return what is in the way of this night, cross by cross."""
+    found = objections_to_texts(entry)
+    if not entry.crosses:
+        found.append(
+            Objection("missing_cross", "crosses", "No cross was entered. Enter at least one female with one male.")
+        )
+    if entry.spawned_on > known.today:
+        found.append(
+            Objection(
+                "future_date",
+                "spawned_on",
+                f"{spoken(entry.spawned_on)} lies in the future. Correct the day.",
+                str(entry.spawned_on),
+            )
+        )
+    if entry.stock and entry.stock not in known.stocks:
+        found.append(Objection("bad_stock", "stock", f"There is no stock “{entry.stock}”. Choose one.", entry.stock))
+    repeated = [number for number, times in Counter(c.family.casefold() for c in entry.crosses).items() if times > 1]
+    found += [
+        Objection("duplicate_id", "family", f"Family {n} is named twice. Each cross has its own family.", n)
+        for n in repeated
+    ]
+    for cross in entry.crosses:
+        found += objections_to_cross_made(cross, entry.spawned_on, known)
+    return found
+
+
+def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[Objection]:
+    """Return what is in the way of one cross."""
+    found = _objections_to_figures(cross)
+    dam = known.find_fish(cross.dam)
+    found += _objections_to_parent(cross.dam, dam, "dam", day, known, frozen=False)
+    if not cross.sires:
+        found.append(Objection("unknown_parent", "sire", "No male was entered. Enter at least one."))
+    for share in cross.sires:
+        sire = known.find_fish(share.sire)
+        frozen = share.frozen_milt or bool(share.milt_lot)
+        found += _objections_to_parent(share.sire, sire, "sire", day, known, frozen)
+        if dam and sire:
+            found += _objections_to_mixture(dam, sire)
+    if sum((s.share for s in cross.sires), Decimal(0)) != 1 and cross.sires:
+        found.append(Objection("probability", "sire", "The shares of the males do not sum to 1. Correct them."))
+    if len(cross.sires) > 1:
+        names = " or ".join(s.sire for s in cross.sires)
+        found.append(
+            Objection(
+                "pooled_parent",
+                "sire",
+                f"Milt was pooled: each of the young has {names} as its sire.",
+                names,
+                warning=True,
+            )
+        )
+    return found + _objections_to_family(cross, known)
+
+
+def _objections_to_figures(cross: CrossMade) -> list[Objection]:
+    found = []
+    for field, unit in (("egg_mass_g", "g"), ("eggs_per_g", "eggs per g")):
+        value = getattr(cross, field)
+        if value is not None and value < 0:
+            found.append(
+                Objection("negative", field, f"{value} {unit} is below zero. Weigh or count again.", str(value))
+            )
+    percents = [("fertilisation_percent", cross.fertilisation_percent)]
+    percents += [("motility_percent", s.motility_percent) for s in cross.sires]
+    for field, value in percents:
+        if value is not None and not 0 <= value <= 100:
+            found.append(Objection("percent_range", field, f"{value} is not between 0 and 100 per cent.", str(value)))
+    return found
+
+
+def _objections_to_parent(
+    number: str, fish: KnownFish | None, role: str, day: date, known: Known, frozen: bool
+) -> list[Objection]:
+    if fish is None:
+        return [Objection("unknown_parent", role, f"There is no fish {number or '(empty)'} in the register.", number)]
+    found = objections_to_sex(fish, role)
+    found += objections_to_dead_parent(fish, role, Day(day), known, frozen)
+    if fish.came and surely_before(Day(day, DAY), fish.came):
+        found.append(
+            Objection(
+                "parent_younger",
+                role,
+                f"{fish.number} came {fish.came}, after {spoken(day)}. Correct the day or the {role}.",
+                number,
+            )
+        )
+    return found
+
+
+def _objections_to_mixture(dam: KnownFish, sire: KnownFish) -> list[Objection]:
+    same = dam.species and dam.species == sire.species
+    if same and not (dam.hybrid or sire.hybrid or dam.doubtful or sire.doubtful):
+        return []
+    return [
+        Objection(
+            "hybrid_cross",
+            "sire",
+            f"{dam.number} × {sire.number}: the species differ or are in doubt. Such young must not be bred from or released.",
+            sire.number,
+            warning=True,
+        )
+    ]
+
+
+def _objections_to_family(cross: CrossMade, known: Known) -> list[Objection]:
+    if not cross.family:
+        return [Objection("missing_id", "family", "The family number is missing. Every cross founds a family.")]
+    family = known.find_family(cross.family)
+    if family is None:
+        return []
+    same = {(p.dam, p.sire) for p in family.pairs} == {(p.dam, p.sire) for p in pairs_of(cross)}
+    if same and not family.has_cross:
+        return []
+    return [
+        Objection(
+            "duplicate_id",
+            "family",
+            f"Family {family.number} is already in the register"
+            + (
+                " with its cross. Take another number."
+                if same
+                else " with other parents. Correct the parents or the number."
+            ),
+            cross.family,
+        )
+    ]

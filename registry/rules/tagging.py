@@ -1,0 +1,165 @@
+"""Which code may be on which fish, and when."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from registry.errors import Objection
+from registry.rules.days import spoken
+from registry.rules.known import Known, KnownFish, KnownTag, fold
+from registry.rules.tags import TagCode, near_codes
+from registry.rules.texts import objections_to_texts
+
+END_REASONS = ("lost", "dead", "removed", "replaced", "fish left")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagAttachment:
+    """A code put on a fish, and, in an old book, when it came off again."""
+
+    fish: str
+    code: TagCode
+    attached_on: date
+    ended_on: date | None = None
+    end_reason: str = ""
+    site: str = ""
+    evidence: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagEnd:
+    """A code that is no longer on its fish."""
+
+    code: TagCode
+    ended_on: date
+    end_reason: str
+    evidence: str = ""
+
+
+def objections_to_attachment(entry: TagAttachment, known: Known, fish: KnownFish | None = None) -> list[Objection]:
+    """Return what is in the way of this code on this fish, and warnings."""
+    found = objections_to_texts(entry)
+    fish = fish or known.find_fish(entry.fish)
+    if fish is None:
+        return [
+            *found,
+            Objection("unknown_fish", "fish", f"There is no fish {entry.fish} in the register.", entry.fish),
+        ]
+    found += _objections_to_days(entry, fish, known.today)
+    if not any(o.code == "out_before_in" for o in found):
+        found += _objections_to_holders(entry, fish, known)
+    return found
+
+
+def _objections_to_days(entry: TagAttachment, fish: KnownFish, today: date) -> list[Objection]:
+    found = []
+    if entry.attached_on > today:
+        found.append(_future("attached_on", entry.attached_on))
+    if entry.ended_on and entry.ended_on > today:
+        found.append(_future("ended_on", entry.ended_on))
+    if entry.ended_on and entry.ended_on < entry.attached_on:
+        found.append(
+            Objection(
+                "out_before_in",
+                "ended_on",
+                f"The tag was taken out on {spoken(entry.ended_on)}, before it was put in on {spoken(entry.attached_on)}.",
+                str(entry.ended_on),
+            )
+        )
+    if fish.left_on and entry.attached_on > fish.left_on.last:
+        found.append(
+            Objection(
+                "after_death",
+                "attached_on",
+                f"Fish {fish.number} {fish.left} {fish.left_on}; it cannot be tagged after that.",
+            )
+        )
+    if fish.hatched and entry.attached_on < fish.hatched.first:
+        found.append(
+            Objection(
+                "before_hatch", "attached_on", f"Fish {fish.number} hatched {fish.hatched}, after the tagging day."
+            )
+        )
+    return found
+
+
+def _future(field: str, day: date) -> Objection:
+    return Objection("future_date", field, f"{spoken(day)} lies in the future. Correct the day.", str(day))
+
+
+def _objections_to_holders(entry: TagAttachment, fish: KnownFish, known: Known) -> list[Objection]:
+    found = []
+    end = entry.ended_on or (fish.left_on.first if fish.left_on else date.max)
+    for tag in known.tags.get(entry.code, []):
+        if same_tag(tag, entry):
+            continue
+        holder = known.find_fish(tag.fish)
+        who = "this fish" if fold(tag.fish) == fold(fish.number) else f"fish {tag.fish}"
+        if tag.attached_on < end and entry.attached_on < (tag.ended_on or date.max):
+            found.append(
+                Objection(
+                    "duplicate_code",
+                    "code",
+                    f"Tag {entry.code.code} is active on {who} since {spoken(tag.attached_on)}. End that tag first, or check the last digits.",
+                    entry.code.code,
+                )
+            )
+        elif holder and holder.left and fold(holder.number) != fold(fish.number):
+            found.append(
+                Objection(
+                    "code_of_dead_fish",
+                    "code",
+                    f"Tag {entry.code.code} was on fish {holder.number}, which {holder.left} {holder.left_on or ''}. Make sure it is a new tag.",
+                    entry.code.code,
+                    warning=True,
+                )
+            )
+    found += _near(entry.code, fish, known)
+    return found
+
+
+def same_tag(tag: KnownTag, entry: TagAttachment) -> bool:
+    """Return whether the entry only tells the day of a tag that is on this fish already, day not known."""
+    return not tag.attached_known and fold(tag.fish) == fold(entry.fish) and tag.ended_on is None
+
+
+def _near(code: TagCode, fish: KnownFish, known: Known) -> Iterable[Objection]:
+    for near in near_codes(code, known.tags):
+        others = [tag.fish for tag in known.tags[near] if fold(tag.fish) != fold(fish.number)]
+        if others:
+            yield Objection(
+                "near_code",
+                "code",
+                f"Tag {code.code} differs by one digit from {near.code} on fish {others[0]}. Read it once more.",
+                code.code,
+                warning=True,
+            )
+
+
+def objections_to_tag_end(entry: TagEnd, known: Known) -> list[Objection]:
+    """Return what is in the way of ending this tag."""
+    found = objections_to_texts(entry)
+    tag = open_tag(entry.code, known)
+    if tag is None:
+        return [
+            *found,
+            Objection("unknown_tag", "code", f"Code {entry.code.code} is not active on any fish.", entry.code.code),
+        ]
+    if entry.ended_on < tag.attached_on:
+        found.append(
+            Objection(
+                "out_before_in",
+                "ended_on",
+                f"This tag was put in on {spoken(tag.attached_on)}; it cannot have ended before.",
+            )
+        )
+    if entry.ended_on > known.today:
+        found.append(_future("ended_on", entry.ended_on))
+    if entry.end_reason not in END_REASONS:
+        found.append(Objection("bad_reason", "end_reason", "Choose why the tag is no longer on the fish."))
+    return found
+
+
+def open_tag(code: TagCode, known: Known) -> KnownTag | None:
+    """Return the tag with this code that is still on a fish."""
+    return next((tag for tag in known.tags.get(code, []) if tag.ended_on is None), None)
