@@ -1,8 +1,8 @@
 """Batches: opened, taken from, counted, split, merged, moved."""
 
 from registry.models import Batch
-from registry.operations.desk import Deed, Desk
-from registry.operations.ledger import Event, Kind, account, correction_ends, move, note_change, stay_in
+from registry.operations.shared.desk import Deed, Desk
+from registry.operations.shared.ledger import Event, Kind, account, correction_ends, move, note_change, stay_in
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.batches import (

@@ -1,7 +1,7 @@
 """Checks: a fish in hand, measured, sexed and staged."""
 
 from registry.models import Check
-from registry.operations.desk import Deed, Desk
+from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.checks import Measurement, objections_to_measurement

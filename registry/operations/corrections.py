@@ -8,10 +8,10 @@ from django.core.exceptions import ValidationError
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import Check, FishDetails, Record, ReleaseDetails, Tag, Transfer
-from registry.operations.desk import Desk, open_desk, refuse_if_any
-from registry.operations.ledger import move, note_change
+from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
+from registry.operations.shared.ledger import move, note_change
 from registry.permissions import CORRECT, Actor
-from registry.queries.known import Named, day_of
+from registry.queries.known import Named, day_of, learn
 from registry.rules.checks import Measurement, objections_to_measurement
 from registry.rules.known import Known, KnownFish
 from registry.rules.ledger import objections_to_taking
@@ -24,7 +24,6 @@ MAY_CHANGE: dict[type[Record], tuple[str, ...]] = {
     FishDetails: (
         "species_id", "confidence", "hybrid", "stock_id", "sex", "origin", "caught_on", "caught_precision", "caught_at",
         "hatched_on", "hatched_precision", "left", "left_on", "left_precision", "left_note", "tissue_sample", "notes",
-        "parentage_id", "family_id",
     ),
     Tag: ("system", "code", "attached_on", "ended_on", "end_reason", "site", "evidence"),
     Check: ("checked_on", "total_length_mm", "mass_g", "sex_found", "stage", "method", "notes"),
@@ -149,6 +148,7 @@ def _judge_tag(row: Any, record: Any, known: Known) -> list[Objection]:
 def _judge_details(row: Any, known: Known) -> list[Objection]:
     held = known.find_fish(row.fish.number)
     pairs = held.pairs if held else ()
+    learn(known, Named(fish={n for p in pairs for n in (p.dam, p.sire) if n}))
     child = KnownFish(
         number=row.fish.number,
         species=row.species.key if row.species_id else "",

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from registry.errors import Objection, Refused
 from registry.models import CrossPlan, PlannedCross, PlanSignature
-from registry.operations.desk import Deed, Desk, refuse_if_any
+from registry.operations.shared.desk import Deed, Desk, refuse_if_any
 from registry.permissions import PLAN, SIGN, Actor
 from registry.queries.known import Named
 from registry.rules.crosses import PairWanted, PlanDraft, objections_to_draft, objections_to_pair

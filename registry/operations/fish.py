@@ -7,7 +7,7 @@ from typing import Any
 from registry.errors import Objection
 from registry.journal.write import Entry
 from registry.models import Family, FamilyParents, Fish, FishDetails, Parentage, ParentPair, Stay, Tag
-from registry.operations.desk import Deed, Desk
+from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.fish import (

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from registry.errors import Objection, Refused
 from registry.models import MiltLot, MiltUse
-from registry.operations.desk import Deed, Desk
+from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.queries.milt import doses_left

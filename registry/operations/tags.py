@@ -5,7 +5,7 @@ from datetime import date
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import Tag
-from registry.operations.desk import Deed, Desk
+from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.known import Known, KnownTag

@@ -5,7 +5,7 @@ from typing import Any
 
 from registry.journal.write import Entry
 from registry.models import Account, Batch, Family, Stay, Transfer
-from registry.operations.desk import Desk
+from registry.operations.shared.desk import Desk
 from registry.rules.known import KnownBatch, Movement
 from registry.rules.ledger import next_census
 
