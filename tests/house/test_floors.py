@@ -20,9 +20,13 @@ for name in sys.argv[1:]:
 """
 
 
-def contracts() -> list[dict[str, Any]]:
+def tool(name: str) -> dict[str, Any]:
     with (ROOT / "pyproject.toml").open("rb") as file:
-        return tomllib.load(file)["tool"]["importlinter"]["contracts"]
+        return tomllib.load(file)["tool"][name]
+
+
+def contract(kind: str) -> dict[str, Any]:
+    return next(contract for contract in tool("importlinter")["contracts"] if contract["type"] == kind)
 
 
 def is_under(name: str, packages: tuple[str, ...] | set[str]) -> bool:
@@ -41,8 +45,7 @@ def test_every_import_goes_down() -> None:
 
 
 def test_every_module_stands_on_a_floor() -> None:
-    layers = next(contract["layers"] for contract in contracts() if contract["type"] == "layers")
-    named = {name.strip(" ()") for layer in layers for name in layer.replace(":", "|").split("|")}
+    named = {name.strip(" ()") for layer in contract("layers")["layers"] for name in layer.replace(":", "|").split("|")}
     homeless = [
         short(path)
         for path in modules("registry", "breeding")
@@ -58,11 +61,12 @@ def test_genetics_planning_figures_and_rules_load_no_django() -> None:
     assert probe.returncode == 0, probe.stderr
 
 
-def test_every_pure_floor_that_exists_is_named_in_the_contract() -> None:
-    forbidden = next(contract for contract in contracts() if contract["type"] == "forbidden")
+def test_every_pure_floor_that_exists_is_named_where_it_is_checked() -> None:
     existing = {name for name in PURE if list(ROOT.glob(name.replace(".", "/") + "*"))}
-    assert existing - set(forbidden["source_modules"]) == set(), "name it in the forbidden contract of pyproject.toml"
-    assert forbidden["forbidden_modules"] == ["django"]
+    typed = {name.removesuffix(".py").replace("/", ".") for name in tool("mypy")["files"]}
+    assert set(contract("forbidden")["source_modules"]) == existing, "name it in the forbidden contract"
+    assert typed == existing, "name it among mypy's files"
+    assert contract("forbidden")["forbidden_modules"] == ["django"]
 
 
 def test_the_two_apps_load_nothing_by_themselves() -> None:
