@@ -1,6 +1,6 @@
 """The count picture: how many fish a batch held over time, as a step line with its events, in one `<svg>`."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -104,16 +104,25 @@ def _words(event: CountEvent) -> str:
 def _lanes(labels: Sequence[_Label]) -> tuple[list[int | None], int]:
     """A lane above the panel for each label, so that no upright line runs through words; and how many found none.
 
-    Losses, which are many, give way to the rarer events.
+    From the right, each label only has to clear what is already there. Where that is too high, losses, which are many,
+    give way to the rarer events.
     """
+    places = range(len(labels))
+    lanes = _filled(labels, reversed(places), LANES)
+    if len(lanes) < len(labels):
+        lanes = _filled(labels, sorted(places, key=lambda at: (labels[at].kind == "loss", -at)), LOSS_LANES)
+    return [lanes.get(at) for at in places], len(labels) - len(lanes)
+
+
+def _filled(labels: Sequence[_Label], order: Iterable[int], loss_lanes: int) -> dict[int, int]:
+    """Puts labels, in that order, each into the lowest lane where it fits."""
     lanes: dict[int, int] = {}
-    order = sorted(range(len(labels)), key=lambda at: (labels[at].kind == "loss", -at))
     for at in order:
-        allowed = LOSS_LANES if labels[at].kind == "loss" else LANES
+        allowed = loss_lanes if labels[at].kind == "loss" else LANES
         lane = next((lane for lane in range(allowed) if _fits(at, lane, labels, lanes)), None)
         if lane is not None:
             lanes[at] = lane
-    return [lanes.get(at) for at in range(len(labels))], len(labels) - len(lanes)
+    return lanes
 
 
 def _fits(at: int, lane: int, labels: Sequence[_Label], lanes: dict[int, int]) -> bool:
@@ -130,7 +139,7 @@ def _fits(at: int, lane: int, labels: Sequence[_Label], lanes: dict[int, int]) -
 
 
 def _steps(events: Sequence[CountEvent], end: date, panel: Panel) -> list[tuple[float, float]]:
-    points = []
+    points: list[tuple[float, float]] = []
     for event in events:
         x = panel.x.at(event.day.toordinal())
         if points:

@@ -84,7 +84,7 @@ def _months_between(first: date, last: date) -> int:
 
 
 def _month_ticks(first: date, last: date, months: int) -> list[tuple[date, str]]:
-    ticks = []
+    ticks: list[tuple[date, str]] = []
     start = first.year * 12 + first.month - 1
     for count in range(-(-start // months) * months, last.year * 12 + last.month, months):
         day = date(count // 12, count % 12 + 1, 1)

@@ -7,6 +7,7 @@ the mean place of their relatives in the next row, in a few sweeps, and the orde
 
 from bisect import bisect_right, insort
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 
 Block = tuple[str, ...]
 Rows = list[list[Block]]
@@ -80,7 +81,7 @@ def _mean(block: Block, places: Mapping[str, int], relatives: Mapping[str, Seque
 def crossings(rows: Rows, below: Mapping[str, Sequence[str]]) -> int:
     """How many pairs of links cross when drawn straight."""
     total = 0
-    for upper, lower in zip(rows, rows[1:], strict=False):
+    for upper, lower in pairwise(rows):
         places = _places(lower)
         passed: list[int] = []
         for item in (item for block in upper for item in block):

@@ -34,9 +34,7 @@ def escaped(text: object) -> str:
 def number(value: float) -> str:
     """A coordinate with at most two decimals. Refuses what is not finite."""
     if not math.isfinite(value):
-        raise ValueError(
-            f"A picture cannot be drawn with the value {value}. Leave the point out or give a finite number."
-        )
+        raise ValueError(f"A picture cannot show the value {value}. Leave the point out or give a finite number.")
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 

@@ -138,5 +138,5 @@ def _chain(start: str, mates: Mapping[str, Sequence[str]], done: set[str]) -> Bl
         if item not in done:
             done.add(item)
             chain.append(item)
-            waiting += sorted(reversed(mates[item]), key=lambda mate: len(mates[mate]))
+            waiting += sorted(mates[item], key=lambda mate: -len(mates[mate]))[::-1]
     return tuple(chain)

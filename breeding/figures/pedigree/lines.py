@@ -5,12 +5,14 @@ written probabilities, and lanes for the lines that join sibs. No two lines of a
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
+from breeding.figures.parts.lettering import text_width
+from breeding.figures.parts.svg import SMALL_SIZE
 from breeding.figures.pedigree.layout import Layout, Net
 
 LANE, STRIP, MARGIN = 10.0, 16.0, 8.0
-APART, WRITTEN_APART = 6.0, 34.0
+APART = 6.0
 HAIR = 0.5  # places nearer than this are one place
 STUB_INSET = 6.0  # from the edge of a fish's room to a line that goes down beside its words
 
@@ -37,6 +39,12 @@ class Mating:
     def straight(self) -> bool:
         """Whether one stem simply goes on down."""
         return self.span[1] - self.span[0] < HAIR
+
+    @property
+    def extent(self) -> tuple[float, float]:
+        """Leftmost and rightmost point of lines and written probabilities."""
+        left, right = self.span
+        return left, max(right, *(x + _room_of_words(net) for net, x in self.descents))
 
 
 @dataclass(frozen=True)
@@ -71,20 +79,35 @@ def _count(lanes: dict[tuple[str, ...], int]) -> int:
     return max(lanes.values(), default=-1) + 1
 
 
-@dataclass
-class _Occupied:
-    """Places across a gap where something already goes down, with the distance to keep."""
+@dataclass(frozen=True)
+class _Taken:
+    """Something that already goes down at a place: the room it needs on its left and right."""
 
-    places: list[tuple[float, float]] = field(default_factory=list)
+    place: float
+    left: float = APART
+    right: float = APART
 
-    def free(self, wish: float, distance: float, span: tuple[float, float]) -> float:
-        """The place nearest to `wish`, better inside `span`, that keeps its distance."""
 
-        def cost(x: float) -> float:
-            return abs(x - wish) + 2 * max(span[0] - x, x - span[1], 0.0)
+def _free(wish: float, right: float, span: tuple[float, float], taken: Iterable[_Taken]) -> float:
+    """The place nearest to `wish`, better inside `span`, that keeps `right` free and every other its room."""
+    rooms = [(one.place - max(one.left, right), one.place + max(one.right, APART)) for one in taken]
 
-        steps = sorted((wish + APART / 2 * step for step in range(-300, 301)), key=cost)
-        return next((x for x in steps if all(abs(x - at) >= max(distance, kept) for at, kept in self.places)), wish)
+    def cost(x: float) -> float:
+        return abs(x - wish) + 2 * max(span[0] - x, x - span[1], 0.0)
+
+    candidates = [wish, *(end for room in rooms for end in room)]
+    open_places = [x for x in candidates if all(x <= low or x >= high for low, high in rooms)]
+    return min(open_places, key=cost)
+
+
+def _room_of_words(net: Net) -> float:
+    """Room on the right of a descent: for its probability, where it is written."""
+    return text_width(chance_words(net), SMALL_SIZE) + 8 if net.written else APART
+
+
+def chance_words(net: Net) -> str:
+    """The probability as it is written beside a line."""
+    return f"{net.probability:.2g}"
 
 
 def gap_lines(layout: Layout, gap: int, is_fish: Callable[[str], bool]) -> Gap:
@@ -119,23 +142,23 @@ def _stems(
 
 
 def _with_descents(layout: Layout, sketches: Sequence[tuple[Tops, bool, tuple[float, ...], list[Net]]]) -> list[Mating]:
-    """Gives every net its place to go down; those that need no bar first, then the others around them."""
-    taken = _Occupied([(stem, APART) for _, _, stems, _ in sketches for stem in stems])
-    found: dict[Net, float] = {}
-    alone = [(stems[0], nets[0]) for _, _, stems, nets in sketches if len(stems) == len(nets) == 1]
-    for stem, net in alone:
-        found[net] = stem
-        taken.places.append((stem, WRITTEN_APART if net.written else APART))
+    """Gives every net its place to go down; those that need no bar and no words first, then the others around them."""
+    found = {
+        nets[0]: stems[0] for _, _, stems, nets in sketches if len(stems) == len(nets) == 1 and not nets[0].written
+    }
+    taken = [_Taken(stem) for _, _, stems, _ in sketches for stem in stems]
     wishes = [
-        (min(max(_middle(layout, net.bottoms), min(stems)), max(stems)), (min(stems), max(stems)), net)
+        (min(max(_middle(layout, net.bottoms), min(stems)), max(stems)), stems, net)
         for _, _, stems, nets in sketches
         for net in nets
         if net not in found
     ]
-    for wish, span, net in sorted(wishes, key=lambda one: one[0]):
-        distance = WRITTEN_APART if net.written else APART
-        found[net] = taken.free(wish, distance, span)
-        taken.places.append((found[net], distance))
+    everyone = {(bottom, net.bottoms) for _, _, _, nets in sketches for net in nets for bottom in net.bottoms}
+    for wish, stems, net in sorted(wishes, key=lambda one: one[0]):
+        others = [one for one in taken if len(stems) > 1 or one.place not in stems]
+        others += [_Taken(layout.centres[bottom]) for bottom, bottoms in everyone if bottoms != net.bottoms]
+        others += [_Taken(place, APART, _room_of_words(other)) for other, place in found.items()]
+        found[net] = _free(wish, _room_of_words(net), (min(stems), max(stems)), others)
     return [
         Mating(tops, direct, stems, tuple((net, found[net]) for net in nets)) for tops, direct, stems, nets in sketches
     ]

@@ -6,7 +6,7 @@ from itertools import accumulate
 from breeding.figures.parts import svg
 from breeding.figures.pedigree.families import ChartFish
 from breeding.figures.pedigree.layout import Layout, Net
-from breeding.figures.pedigree.lines import HAIR, Gap, Mating, gap_lines
+from breeding.figures.pedigree.lines import HAIR, Gap, Mating, chance_words, gap_lines
 from breeding.figures.pedigree.symbols import HALF, edge, label_height
 
 HEAD = 34.0  # from the top of a row to the centre of its symbols
@@ -25,8 +25,11 @@ class Sheet:
         self.feet = [label_height((by_key[item] for item in row if item in by_key), room) for row in layout.rows]
         heights = [HEAD + foot + gap.height for foot, gap in zip(self.feet, self.gaps, strict=True)]
         self.tops = [0.0, *accumulate(heights)]
-        self.width = max(layout.width + 2 * EDGE, NARROWEST_PAGE)
-        self.shift = (self.width - layout.width) / 2
+        extents = [mating.extent for gap in self.gaps for mating in gap.matings]
+        left = min((start for start, _ in extents if start < 0), default=0.0)
+        right = max((end for _, end in extents if end > layout.width), default=layout.width)
+        self.width = max(right - left + 2 * EDGE, NARROWEST_PAGE)
+        self.shift = (self.width - right + left) / 2 - left
         self.bottom = self.tops[-1] - self.gaps[-1].height
 
     def x(self, item: str) -> float:
@@ -105,9 +108,8 @@ def _descent(sheet: Sheet, row: int, net: Net, start: tuple[float, float]) -> It
     level = sheet.gap_top(row) + gap.sib_level(net.bottoms)
     yield svg.line(x, top, x, level, **pen)
     if net.written:
-        yield svg.words(
-            x + 4, sheet.gap_top(row) + gap.strip_level(), f"{net.probability:.2g}", font_size=svg.SMALL_SIZE
-        )
+        level_of_words = sheet.gap_top(row) + gap.strip_level()
+        yield svg.words(x + 4, level_of_words, chance_words(net), font_size=svg.SMALL_SIZE)
     young = sorted(map(sheet.x, net.bottoms))
     nearest = min(max(x, young[0]), young[-1])
     if abs(nearest - x) >= HAIR / 2:
