@@ -55,7 +55,8 @@ class RegisterList(View):
         if kind in KINDS and not filters.form.errors:
             return self.file(table, kind)
         per_page = _page_size(request)
-        RequestConfig(request, paginate={"per_page": per_page}).configure(table)
+        table.paginate(per_page=per_page)
+        table.page = table.paginator.get_page(request.GET.get("page"))  # the nearest there is
         shown = {"table": table, "filters": filters, "title": self.title, "intro": self.intro}
         shown |= {"page_sizes": PAGE_SIZES, "per_page": per_page, "actions": self._buttons()}
         return render(request, self.template_name, shown | self.context())
