@@ -1,0 +1,87 @@
+"""The one place where rows become a pedigree. Fish are named by their keys; sibs that never bred by their parentage."""
+
+from collections.abc import Hashable, Iterable
+from dataclasses import dataclass
+
+from django.db.models import Count, Q
+
+from breeding.genetics.pedigree import ParentRow, Pedigree, build_pedigree
+from registry.models import FishDetails, Parentage, ParentPair, Stock
+from registry.queries.known import chunks
+
+
+@dataclass(frozen=True)
+class StockPedigree:
+    """A stock's pedigree with its living: fish by key, or ("sibs", parentage key) with how many of them live."""
+
+    pedigree: Pedigree
+    living: dict[Hashable, int]
+
+    @property
+    def count(self) -> int:
+        """Return how many fish live."""
+        return sum(self.living.values())
+
+
+def pedigree_of(fish: Iterable[int], ploidy: int = 2) -> Pedigree:
+    """Return the pedigree of the fish given and all their possible ancestors, by fish key."""
+    rows = _rows_up_from(fish)
+    return build_pedigree(rows, ploidy=ploidy)
+
+
+def stock_pedigree(stock: Stock, candidates: Iterable[int]) -> StockPedigree:
+    """Return the pedigree of a stock's living fish and of the candidates.
+
+    Candidates, founders and fish that have bred stand for themselves; all other living sibs are one entry with their
+    number, so that a stock of a million fish costs no more than its families.
+    """
+    alone = set(candidates)
+    living: dict[Hashable, int] = {}
+    in_stock = FishDetails.objects.current().filter(stock=stock, left="")
+    bred = Q(fish__pairs_as_dam__isnull=False) | Q(fish__pairs_as_sire__isnull=False)
+    named = set(in_stock.filter(bred | Q(parentage__isnull=True)).values_list("fish_id", flat=True))
+    named |= set(in_stock.filter(fish__in=alone).values_list("fish_id", flat=True))
+    living.update(dict.fromkeys(named, 1))
+    grouped = in_stock.filter(parentage__isnull=False).values_list("parentage_id").annotate(n=Count("pk"))
+    sibs = dict(grouped)
+    for part in chunks(named):
+        for parentage in in_stock.filter(fish__in=part, parentage__isnull=False).values_list("parentage_id", flat=True):
+            sibs[parentage] -= 1
+    living.update({("sibs", parentage): count for parentage, count in sibs.items() if count})
+    rows = _rows_up_from(named | alone, {parentage for parentage, n in sibs.items() if n})
+    return StockPedigree(build_pedigree(rows, ploidy=stock.species.ploidy), living)
+
+
+def _rows_up_from(fish: Iterable[int], parentages: Iterable[int] = ()) -> list[ParentRow]:
+    """Return parent rows of the fish and all their possible ancestors, one query or two a generation."""
+    rows, above = _rows_of_parentages({("sibs", key): key for key in parentages})
+    done: set[int] = set()
+    new = set(fish) | above
+    while new:
+        done |= new
+        of_fish: dict[Hashable, int] = {}
+        for part in chunks(new):
+            found = FishDetails.objects.current().filter(fish__in=part, parentage__isnull=False)
+            of_fish.update(found.values_list("fish_id", "parentage_id"))
+        rows += [ParentRow(key) for key in new - set(of_fish)]
+        more, above = _rows_of_parentages(of_fish)
+        rows += more
+        new = above - done
+    return rows
+
+
+def _rows_of_parentages(named: dict[Hashable, int]) -> tuple[list[ParentRow], set[int]]:
+    """Return the parent rows of each name by its parentage, and the keys of all parents."""
+    bearers: dict[int, list[Hashable]] = {}
+    for name, parentage in named.items():
+        bearers.setdefault(parentage, []).append(name)
+    rows: list[ParentRow] = []
+    above: set[int] = set()
+    for part in chunks(bearers):
+        pairs = ParentPair.objects.current().filter(parentage__in=part)
+        values = pairs.values_list("parentage_id", "parentage__draw", "dam_id", "sire_id", "probability")
+        for parentage, draw, dam, sire, probability in values:
+            shared = parentage if draw == Parentage.Draw.SHARED else None
+            rows += [ParentRow(name, dam, sire, float(probability), shared) for name in bearers[parentage]]
+            above |= {parent for parent in (dam, sire) if parent}
+    return rows, above
