@@ -9,7 +9,7 @@ from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import Check, FishDetails, Record, ReleaseDetails, Tag, Transfer
 from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
-from registry.operations.shared.ledger import move, note_change
+from registry.operations.shared.ledger import let_count_stand, move, note_change
 from registry.permissions import CORRECT, Actor
 from registry.queries.known import Named, day_of, learn
 from registry.rules.checks import Measurement, objections_to_measurement
@@ -179,6 +179,7 @@ def _correct_transfer(desk: Desk, made: Entry, record: Transfer, entry: Correcti
     made.move(record.to_account, -record.count)
     for end, change in ((record.from_account, record.count), (record.to_account, -record.count)):
         if end.batch:
+            let_count_stand(desk, made, end, change, record.moved_on)
             note_change(desk.known.find_batch(end.batch.number), record.moved_on, record.event, change)
     columns = ("moved_on", "stage", "method", "uncertainty", "release_id", "notes")
     more = {name: getattr(record, name) for name in columns}

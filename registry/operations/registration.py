@@ -6,8 +6,8 @@ from datetime import date
 
 from registry.errors import Objection
 from registry.models import Fish, Parentage
-from registry.operations.shared.desk import Deed, Desk
 from registry.operations.fish import named_by_admission, parentage_of, write_fish
+from registry.operations.shared.desk import Deed, Desk
 from registry.operations.shared.ledger import Event, Kind, account, move, note_change
 from registry.permissions import ENTER, Actor
 from registry.queries.composition import family_shares, pairs_of_families

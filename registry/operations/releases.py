@@ -3,8 +3,8 @@
 from typing import Any
 
 from registry.models import Fish, Recapture, Release, ReleaseDetails
-from registry.operations.shared.desk import Deed, Desk, next_number
 from registry.operations.fish import current_details, day_columns, end_stay, replace_details
+from registry.operations.shared.desk import Deed, Desk, next_number
 from registry.operations.shared.ledger import Event, Kind, account, move, note_change
 from registry.permissions import ENTER, RELEASE, Actor
 from registry.queries.known import Named

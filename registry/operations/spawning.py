@@ -6,8 +6,8 @@ from datetime import date, datetime
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import Cross, CrossSire, Family, Induction, MiltLot, MiltUse, Parentage, PlannedCross, Spawning
-from registry.operations.shared.desk import Deed, Desk, next_number
 from registry.operations.fish import family_of
+from registry.operations.shared.desk import Deed, Desk, next_number
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.queries.milt import doses_left

@@ -31,12 +31,17 @@ def move(desk: Desk, made: Entry, event: str, ends: tuple[Account, Account], cou
     """Move `count` fish between two accounts on `more["moved_on"]`; a later count of either batch stands."""
     _book(made, event, ends, count, **more)
     for end, change in zip(ends, (-count, count), strict=True):
-        batch = desk.known.find_batch(end.batch.number) if end.kind == Kind.BATCH else None
-        census = next_census(batch, more["moved_on"]) if batch and change else None
-        if census is not None:
-            note = f"The count of {census.counted} that day stands; an earlier entry was added afterwards."
-            against = correction_ends(desk, made, end, -change)
-            _book(made, Event.CENSUS, against, abs(change), moved_on=census.moved_on, notes=note)
+        let_count_stand(desk, made, end, change, more["moved_on"])
+
+
+def let_count_stand(desk: Desk, made: Entry, end: Account, change: int, day: date) -> None:
+    """Book the counter-correction on the day of a batch's next count: what was counted then was there then."""
+    batch = desk.known.find_batch(end.batch.number) if end.kind == Kind.BATCH else None
+    census = next_census(batch, day) if batch and change else None
+    if census is not None:
+        note = f"The count of {census.counted} that day stands; an earlier entry came or changed afterwards."
+        ends = correction_ends(desk, made, end, -change)
+        _book(made, Event.CENSUS, ends, abs(change), moved_on=census.moved_on, notes=note)
 
 
 def _book(made: Entry, event: str, ends: tuple[Account, Account], count: int, **more: Any) -> None:
