@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from breeding.genetics.ancestry import with_shared_parents
 from breeding.genetics.diversity import Living, LivingFish, breeder_weights, living_group
 from breeding.genetics.engine.ancestors import marginal_contributions
 from breeding.genetics.engine.result import passed_on
-from breeding.genetics.pedigree import Pedigree, with_shared_parents
+from breeding.genetics.pedigree import Pedigree
 
 SIDES = ("unknown-dam", "unknown-sire")
 

@@ -6,11 +6,12 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from scipy import sparse
 
+from breeding.genetics.ancestry import ancestry_of
 from breeding.genetics.engine.factor import ancestors_at_most, factor_kinship
 from breeding.genetics.engine.result import BreederKinship
 from breeding.genetics.engine.rolling import needs_of, rolling_kinship
 from breeding.genetics.errors import TooLargeError
-from breeding.genetics.pedigree import Pedigree, ancestry_of
+from breeding.genetics.pedigree import Pedigree
 
 TABLE_BYTES = 2**30
 FACTOR_ENTRIES = 80_000_000

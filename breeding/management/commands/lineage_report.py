@@ -1,0 +1,126 @@
+"""Genetics of any pedigree file: file in, folder out, no database."""
+
+import json
+import sys
+from argparse import ArgumentTypeError
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+from tqdm import tqdm
+
+from breeding.genetics.csv_files.lineage import Answer, Question, answer, write_answer
+from breeding.genetics.csv_files.reading import FileRefused, Reason
+from breeding.genetics.errors import PedigreeError
+
+STEPS = 6
+REFUSED, WRONG_USE = 1, 2
+
+
+def _file(text: str) -> Path:
+    path = Path(text)
+    if not path.is_file():
+        raise ArgumentTypeError(f"there is no file {text}")
+    return path
+
+
+def _share(text: str) -> float:
+    value = float(text)
+    if not 0 <= value <= 1:
+        raise ArgumentTypeError(f"{text} does not lie from 0 to 1")
+    return value
+
+
+def _drops(text: str) -> int:
+    if int(text) < 2:
+        raise ArgumentTypeError(f"{text} drops are too few; ask for 2 or more")
+    return int(text)
+
+
+def _seed(text: str) -> int:
+    if int(text) < 0:
+        raise ArgumentTypeError(f"{text} is negative; give a whole number from 0")
+    return int(text)
+
+
+class Command(BaseCommand):
+    """Kinship, inbreeding and diversity of a pedigree file."""
+
+    help = (
+        "Computes inbreeding, kinship, mean kinship, founder contributions and retention of a pedigree file "
+        "(columns id, dam, sire; optional sex, year, origin, probability, draw, dam_copies, sire_copies, "
+        "dam_double_reduction, sire_double_reduction). Needs no database."
+    )
+    requires_system_checks = ()
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("pedigree", type=_file, metavar="PEDIGREE.csv")
+        parser.add_argument("--out", type=Path, metavar="FOLDER", help="where the tables and summary.json are written")
+        parser.add_argument(
+            "--json", action="store_true", help="print the summary, or the reasons of a refusal, as JSON"
+        )
+        parser.add_argument("--living", type=_file, metavar="FILE", help="living fish, one id a line (default: all)")
+        parser.add_argument(
+            "--kinship-of",
+            type=_file,
+            metavar="FILE",
+            help="fish of kinship.csv (default: the living, if at most 2,000)",
+        )
+        parser.add_argument("--ploidy", type=int, choices=(2, 4, 6, 8), default=2, help="gene copies of a fish")
+        parser.add_argument(
+            "--double-reduction", type=_share, default=0.0, metavar="X", help="of every gamete of two copies or more"
+        )
+        parser.add_argument(
+            "--founder-kinship", type=_file, metavar="FILE", help="a,b,kinship of founders that are related"
+        )
+        parser.add_argument("--drops", type=_drops, default=10_000, metavar="N", help="gene drops")
+        parser.add_argument("--seed", type=_seed, default=1, metavar="S", help="the same seed gives the same result")
+
+    def handle(self, *_: Any, **options: Any) -> None:
+        if options["out"] is None and not options["json"]:
+            raise CommandError("Say where to write with --out FOLDER, or ask for --json.", returncode=WRONG_USE)
+        question = Question(**{name: options[name] for name in Question.__dataclass_fields__})
+        try:
+            told = self._work(question, options["out"])
+        except FileRefused as error:
+            raise self._refusal(error.reasons, as_json=options["json"]) from error
+        except PedigreeError as error:
+            raise self._refusal([Reason(question.pedigree.name, None, str(error))], as_json=options["json"]) from error
+        except OSError as error:
+            raise CommandError(
+                f"Cannot write into {options['out']}: {error.strerror}.", returncode=WRONG_USE
+            ) from error
+        self._print(told, options["out"], as_json=options["json"])
+
+    def _work(self, question: Question, out: Path | None) -> Answer:
+        # Appears only if a person is watching work that takes more than a second.
+        with tqdm(total=STEPS, delay=1, disable=not sys.stderr.isatty(), leave=False, file=sys.stderr) as bar:
+
+            def progress(step: str) -> None:
+                bar.set_description(step, refresh=False)
+                bar.update()
+
+            told = answer(question, progress)
+            if out is not None:
+                write_answer(told, out, progress)
+        return told
+
+    def _refusal(self, reasons: list[Reason], *, as_json: bool) -> CommandError:
+        if as_json:
+            told = [reason._asdict() for reason in reasons]
+            self.stdout.write(json.dumps({"refused": told}, ensure_ascii=False, indent=2))
+        return CommandError("\n".join(str(reason) for reason in reasons), returncode=REFUSED)
+
+    def _print(self, told: Answer, out: Path | None, *, as_json: bool) -> None:
+        if as_json:
+            self.stdout.write(json.dumps(told.summary, ensure_ascii=False, indent=2, allow_nan=False))
+            return
+        summary = told.summary
+        self.stdout.write(
+            f"{summary['fish']} fish, {summary['founders']} founders, {summary['living']} living.\n"
+            f"Mean kinship {summary['mean_kinship']:.6f} (self included), "
+            f"gene diversity {summary['gene_diversity']:.6f}, mean inbreeding of the living {summary['mean_inbreeding_of_living']:.6f}."
+        )
+        for note in told.summary["notes"]:
+            self.stdout.write(note)
+        self.stdout.write(f"Written to {out}.")
