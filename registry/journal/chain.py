@@ -8,7 +8,8 @@ from typing import Any
 
 ZEROS = "0" * 64
 HASHED = (
-    "seq", "happened_at", "entered_at", "who", "user_id", "what", "subject", "source", "reason", "corrects_id", "body", "prev",
+    "seq", "happened_at", "entered_at", "who", "user_id", "what", "subject", "source", "reason", "corrects_id",
+    "body", "prev",
 )  # fmt: skip
 
 

@@ -59,7 +59,7 @@ def take_pair_out(by: Actor, entry: PairTakenOut, *, confirmed: bool = True) -> 
 
 
 def sign_plan(by: Actor, entry: PlanSigned, *, confirmed: bool = True) -> PlanSignature:
-    """Sign a plan. Refused: no pairs, signed already, a pair that may no longer be made, own plan where the rule says so."""
+    """Sign a plan. Refused: no pairs, signed already, a pair that may no longer be made, one's own where ruled out."""
     return SIGNATURE.do(by, entry, confirmed=confirmed)
 
 

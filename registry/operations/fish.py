@@ -78,7 +78,8 @@ def write_admission(desk: Desk, entry: Admission) -> Fish:
 def write_fish(desk: Desk, made: Entry, entry: Admission, **details: Any) -> Fish:
     """Write the rows of one fish into an open entry; `details` adds columns such as the batch it comes from."""
     fish = desk.remember(made.add(Fish(number=entry.number)))
-    family = family_of(desk, made, entry.family, entry.pairs, entry.stock, entry.basis) if entry.family else None
+    wanted = KnownFamily(entry.family, stock=entry.stock, pairs=entry.pairs)
+    family = family_of(desk, made, wanted, entry.basis) if entry.family else None
     parentage = details.pop("parentage", None)
     if parentage is None and family is None and entry.pairs:
         parentage = parentage_of(desk, made, entry.pairs, entry.basis)
@@ -135,18 +136,18 @@ def _write_tag_and_stay(desk: Desk, made: Entry, entry: Admission, fish: Fish) -
         made.add(Stay(unit=desk.unit(entry.unit), fish=fish, since=begun, until=ended))
 
 
-def family_of(desk: Desk, made: Entry, number: str, pairs: tuple[Pair, ...], stock: str, basis: str) -> Family:
+def family_of(desk: Desk, made: Entry, wanted: KnownFamily, basis: str) -> Family:
     """Return the family of that number, opened with these parents if it is new; its parentage is kept at the desk."""
-    family = desk.family(number)
-    key = (Parentage, number.casefold())
+    family = desk.family(wanted.number)
+    key = (Parentage, wanted.number.casefold())
     if family is not None and key not in desk.new:
         current = FamilyParents.objects.current().filter(family=family.pk).select_related("parentage").first()
         if current:
             desk.new[key] = current.parentage
     if family is None:
-        family = desk.remember(made.add(Family(number=number, stock=desk.stock(stock))))
+        family = desk.remember(made.add(Family(number=wanted.number, stock=desk.stock(wanted.stock))))
     if key not in desk.new:
-        desk.new[key] = parentage_of(desk, made, pairs, basis)
+        desk.new[key] = parentage_of(desk, made, wanted.pairs, basis)
         if desk.new[key] is not None:
             made.add(FamilyParents(family=family, parentage=desk.new[key]))
     return family

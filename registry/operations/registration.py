@@ -21,7 +21,7 @@ from registry.rules.texts import objections_to_texts
 
 
 def register_individuals(by: Actor, entry: Registration, *, confirmed: bool = True) -> list[Fish]:
-    """Register fish of a batch one by one, with number, tag and sex. Refused: more than the batch holds, numbers in use."""
+    """Register fish of a batch one by one, with number, tag and sex. Refused: more than it holds, numbers in use."""
     return REGISTRATION.do(by, entry, confirmed=confirmed)
 
 

@@ -89,7 +89,8 @@ def _stock_of_dams(desk: Desk, entry: SpawningNight) -> str:
 def _write_cross(desk: Desk, made: Entry, spawning: Spawning, cross: CrossMade, day: date) -> None:
     stock = spawning.stock.name if spawning.stock else ""
     basis = Parentage.Basis.POOLED if len(cross.sires) > 1 else Parentage.Basis.RECORDED
-    family: Family = family_of(desk, made, cross.family, pairs_of(cross), stock, basis)
+    wanted = KnownFamily(cross.family, stock=stock, pairs=pairs_of(cross))
+    family: Family = family_of(desk, made, wanted, basis)
     row = made.add(
         Cross(
             spawning=spawning,

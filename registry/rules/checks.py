@@ -49,7 +49,8 @@ def objections_to_measurement(entry: Measurement, known: Known) -> list[Objectio
             Objection(
                 "implausible",
                 "polarisation_index",
-                f"A polarisation index of {entry.polarisation_index} is not possible: the nucleus lies between 0 and half the egg's diameter.",
+                f"A polarisation index of {entry.polarisation_index} is not possible: it lies above 0 and below 0.5. "
+                "Measure again.",
             )
         )
     nothing = entry.total_length_mm is None and entry.mass_g is None and not entry.sex_found and not entry.stage
@@ -97,7 +98,7 @@ def _objections_to_size(entry: Measurement, fish: KnownFish, known: Known) -> li
                 Objection(
                     "implausible",
                     field,
-                    f"{value} {unit} is far beyond the largest {species.name} on record ({largest} {unit}). Check the unit.",  # type: ignore[union-attr]
+                    f"{value} {unit} is far beyond the largest on record for the species ({largest} {unit}). Check the unit.",
                     str(value),
                 )
             )
@@ -112,7 +113,8 @@ def _objections_to_sex(entry: Measurement, fish: KnownFish) -> list[Objection]:
         Objection(
             "sex_conflict",
             "sex_found",
-            f"Found {words[entry.sex_found]}, but {fish.number} is on record as {words[fish.sex]}. Both are kept; look again.",
+            f"Found {words[entry.sex_found]}, but {fish.number} is on record as {words[fish.sex]}. "
+            "Both are kept; look again.",
             entry.sex_found,
             warning=True,
         )

@@ -59,7 +59,7 @@ def objections_to_taking(batch: KnownBatch, day: date, count: int, field: str = 
         text = f"Batch {batch.number} holds {held} fish on {spoken(day)}, not {count}. Count it, or correct the number."
     else:
         text = (
-            f"Taking {count} out of batch {batch.number} on {spoken(day)} leaves {short} too few for what was entered later. "
+            f"Taking {count} out of batch {batch.number} on {spoken(day)} leaves {short} too few for later entries. "
             "Correct the number or the later entry."
         )
     return [Objection("over_balance", field, text, str(count))]

@@ -64,7 +64,7 @@ def _objections_to_parent(child: KnownFish, role: str, number: str, known: Known
             Objection(
                 "parent_younger",
                 role,
-                f"{parent.number} hatched {parent.hatched}, after its offspring ({child.hatched}). One of the two is wrong.",
+                f"{parent.number} hatched {parent.hatched}, after its offspring ({child.hatched}). Correct one of them.",
                 number,
             )
         )
@@ -99,7 +99,8 @@ def _objections_to_species(child: KnownFish, parent: KnownFish, role: str) -> li
         Objection(
             "wrong_species",
             role,
-            f"{parent.number} is of another species ({parent.species}, not {child.species}). Correct the {role}, or enter the fish as a hybrid.",
+            f"{parent.number} is of another species ({parent.species}, not {child.species}). "
+            f"Correct the {role}, or enter the fish as a hybrid.",
             parent.number,
         )
     ]

@@ -98,13 +98,13 @@ def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[
     """Return what is in the way of one cross."""
     found = _objections_to_figures(cross)
     dam = known.find_fish(cross.dam)
-    found += _objections_to_parent(cross.dam, dam, "dam", day, known, frozen=False)
+    found += _objections_to_parent(cross.dam, "dam", day, known)
     if not cross.sires:
         found.append(Objection("unknown_parent", "sire", "No male was entered. Enter at least one."))
     for share in cross.sires:
         sire = known.find_fish(share.sire)
         frozen = share.frozen_milt or bool(share.milt_lot)
-        found += _objections_to_parent(share.sire, sire, "sire", day, known, frozen)
+        found += _objections_to_parent(share.sire, "sire", day, known, frozen)
         if dam and sire:
             found += _objections_to_mixture(dam, sire)
     if sum((s.share for s in cross.sires), Decimal(0)) != 1 and cross.sires:
@@ -139,9 +139,8 @@ def _objections_to_figures(cross: CrossMade) -> list[Objection]:
     return found
 
 
-def _objections_to_parent(
-    number: str, fish: KnownFish | None, role: str, day: date, known: Known, frozen: bool
-) -> list[Objection]:
+def _objections_to_parent(number: str, role: str, day: date, known: Known, frozen: bool = False) -> list[Objection]:
+    fish = known.find_fish(number)
     if fish is None:
         return [Objection("unknown_parent", role, f"There is no fish {number or '(empty)'} in the register.", number)]
     found = objections_to_sex(fish, role)
@@ -166,7 +165,7 @@ def _objections_to_mixture(dam: KnownFish, sire: KnownFish) -> list[Objection]:
         Objection(
             "hybrid_cross",
             "sire",
-            f"{dam.number} × {sire.number}: the species differ or are in doubt. Such young must not be bred from or released.",
+            f"{dam.number} × {sire.number}: the species differ or are in doubt. Do not breed from or release such young.",
             sire.number,
             warning=True,
         )

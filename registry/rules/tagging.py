@@ -62,7 +62,7 @@ def _objections_to_days(entry: TagAttachment, fish: KnownFish, today: date) -> l
             Objection(
                 "out_before_in",
                 "ended_on",
-                f"The tag was taken out on {spoken(entry.ended_on)}, before it was put in on {spoken(entry.attached_on)}.",
+                f"The tag was taken out on {spoken(entry.ended_on)}, before it was put in ({spoken(entry.attached_on)}).",
                 str(entry.ended_on),
             )
         )
@@ -100,7 +100,8 @@ def _objections_to_holders(entry: TagAttachment, fish: KnownFish, known: Known) 
                 Objection(
                     "duplicate_code",
                     "code",
-                    f"Tag {entry.code.code} is active on {who} since {spoken(tag.attached_on)}. End that tag first, or check the last digits.",
+                    f"Tag {entry.code.code} is active on {who} since {spoken(tag.attached_on)}. "
+                    "End that tag first, or check the last digits.",
                     entry.code.code,
                 )
             )
@@ -109,7 +110,8 @@ def _objections_to_holders(entry: TagAttachment, fish: KnownFish, known: Known) 
                 Objection(
                     "code_of_dead_fish",
                     "code",
-                    f"Tag {entry.code.code} was on fish {holder.number}, which {holder.left} {holder.left_on or ''}. Make sure it is a new tag.",
+                    f"Tag {entry.code.code} was on fish {holder.number}, which {holder.left} {holder.left_on or ''}. "
+                    "Make sure it is a new tag.",
                     entry.code.code,
                     warning=True,
                 )
