@@ -1,10 +1,9 @@
 """A pedigree as a plain file: who are the parents of each fish, how sure, and what else is known of it."""
 
-from collections import defaultdict
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import TypeVar
+from typing import NamedTuple
 
 from breeding.genetics.csv_files.cells import CellError, choice, share, whole
 from breeding.genetics.csv_files.reading import UNKNOWN, FileRefused, Reason, read_sheet
@@ -22,7 +21,6 @@ OPTIONAL = (
     "dam_double_reduction",
     "sire_double_reduction",
 )
-Value = TypeVar("Value", int, float)
 SEXES = ("F", "M")
 ORIGINS = ("wild", "hatchery", "captive", "unknown")
 
@@ -31,7 +29,7 @@ ORIGINS = ("wild", "hatchery", "captive", "unknown")
 class FishFacts:
     """What a file says of one fish, and in which rows."""
 
-    rows: list[int] = field(default_factory=list)
+    rows: list[int]
     sex: str | None = None
     year: int | None = None
     origin: str | None = None
@@ -85,27 +83,30 @@ def read_pedigree(path: Path, default: Inheritance) -> PedigreeFile:
     """
     sheet = read_sheet(path, REQUIRED, OPTIONAL)
     rows: list[ParentRow] = []
-    numbers: list[int] = []
     reasons: list[Reason] = []
-    facts: dict[str, FishFacts] = defaultdict(FishFacts)
-    plain = not sheet.present.intersection(OPTIONAL)
+    facts: dict[str, FishFacts] = {}
     for number, cells in sheet.rows:
+        fish, dam, sire, *other = cells
         try:
-            _refuse_id(cells[0])
-            if plain:
-                rows.append(ParentRow(cells[0], _parent(cells[1]), _parent(cells[2])))
+            _refuse_id(fish)
+            told = _optional(tuple(other), default)
+            known = facts.get(fish)
+            if known is None:
+                facts[fish] = FishFacts([number], told.sex, told.year, told.origin)
             else:
-                rows.append(_parent_row(cells, default))
-                _note(facts[cells[0]], cells)
-            facts[cells[0]].rows.append(number)
-            numbers.append(number)
+                _note(fish, known, told)
+                known.rows.append(number)
+            rows.append(
+                ParentRow(fish, None if dam in UNKNOWN else dam, None if sire in UNKNOWN else sire, *told.inheritance)
+            )
         except CellError as error:
             reasons.append(Reason(path.name, number, str(error)))
     if not reasons:
+        numbers = [number for number, _ in sheet.rows]
         reasons = _contradictions(path.name, rows, numbers, facts)
     if reasons:
         raise FileRefused(reasons)
-    return PedigreeFile(path.name, rows, numbers, dict(facts), sheet.ignored)
+    return PedigreeFile(path.name, rows, numbers, facts, sheet.ignored)
 
 
 def _refuse_id(name: str) -> None:
@@ -115,78 +116,73 @@ def _refuse_id(name: str) -> None:
         )
 
 
-def _parent(cell: str) -> str | None:
-    return None if cell in UNKNOWN else cell
+class _Told(NamedTuple):
+    """The optional cells of a row; ``inheritance`` is what a ParentRow takes after the parents."""
+
+    sex: str | None
+    year: int | None
+    origin: str | None
+    inheritance: tuple[float, str | None, tuple[int, int] | None, tuple[float, float] | None]
 
 
-def _both(
-    read: Callable[[str, str, Value], Value], cells: list[str], names: tuple[str, ...], default: tuple[Value, Value]
-) -> tuple[Value, Value]:
-    """A value for the dam's gamete and one for the sire's."""
-    return read(cells[0], names[0], default[0]), read(cells[1], names[1], default[1])
-
-
-def _told(cell: str, *unknown: str) -> str:
-    return "" if cell in UNKNOWN or cell in unknown else cell
-
-
-def _parent_row(cells: list[str], default: Inheritance) -> ParentRow:
-    copies = _both(whole, cells[8:10], OPTIONAL[5:7], default.copies)
-    reduction = _both(share, cells[10:12], OPTIONAL[7:9], default.double_reduction)
-    probability = share(cells[6], "probability", 1.0)
-    if not probability:
+@lru_cache(maxsize=8192)
+def _optional(cells: tuple[str, ...], default: Inheritance) -> _Told:
+    # Kept, because the same few combinations of sex, year and origin make up most files.
+    sex, year, origin, probability, draw, *inheritance = cells
+    chance = share(probability, "probability", 1.0)
+    if not chance:
         raise CellError("has probability 0. Leave out parents that are impossible, or give a number above 0.")
-    return ParentRow(
-        fish=cells[0],
-        dam=_parent(cells[1]),
-        sire=_parent(cells[2]),
-        probability=probability,
-        draw=cells[7] or None,
-        copies=None if copies == default.copies else copies,
-        double_reduction=None if reduction == default.double_reduction else reduction,
+    copies = (
+        whole(inheritance[0], "dam_copies", default.copies[0]),
+        whole(inheritance[1], "sire_copies", default.copies[1]),
+    )
+    reduction = (
+        share(inheritance[2], "dam_double_reduction", default.double_reduction[0]),
+        share(inheritance[3], "sire_double_reduction", default.double_reduction[1]),
+    )
+    return _Told(
+        sex=choice("" if sex in UNKNOWN | {"U"} else sex.upper(), "sex", SEXES),
+        year=whole("" if year in UNKNOWN else year, "year", None),
+        origin=choice("" if origin in UNKNOWN else origin.lower(), "origin", ORIGINS),
+        inheritance=(
+            chance,
+            draw or None,
+            None if copies == default.copies else copies,
+            None if reduction == default.double_reduction else reduction,
+        ),
     )
 
 
-def _note(facts: FishFacts, cells: list[str]) -> None:
-    """Keep sex, year and origin; the rows of one fish must not contradict each other."""
-    found = {
-        "sex": choice(_told(cells[3], "U").upper(), "sex", SEXES),
-        "year": whole(_told(cells[4]), "year", None),
-        "origin": choice(_told(cells[5]).lower(), "origin", ORIGINS),
-    }
-    for name, value in found.items():
-        before = getattr(facts, name)
+def _note(fish: str, known: FishFacts, told: _Told) -> None:
+    """Complete sex, year and origin by a further row of the fish; rows must not contradict each other."""
+    for name in ("sex", "year", "origin"):
+        before, value = getattr(known, name), getattr(told, name)
         if value is not None and before not in (None, value):
-            raise CellError(f"says {name} {value} of {cells[0]}, row {facts.rows[0]} says {before}. Make them agree.")
+            raise CellError(f"says {name} {value} of {fish}, row {known.rows[0]} says {before}. Make them agree.")
         if value is not None:
-            setattr(facts, name, value)
+            setattr(known, name, value)
 
 
 def _contradictions(file: str, rows: list[ParentRow], numbers: list[int], facts: dict[str, FishFacts]) -> list[Reason]:
     """Parents of the wrong sex, and parents younger than their offspring."""
     reasons = []
-    nothing = FishFacts()
     for number, row in zip(numbers, rows, strict=True):
-        year = facts[str(row.fish)].year
+        young = facts[str(row.fish)]
         for role, parent, sex in (("dam", row.dam, "F"), ("sire", row.sire, "M")):
-            known = facts.get(str(parent), nothing)
+            known = facts.get(str(parent)) if parent is not None else None
+            if known is None:
+                continue
             if known.sex not in (None, sex):
                 word = "male" if known.sex == "M" else "female"
-                reasons.append(
-                    Reason(
-                        file,
-                        number,
-                        f"names {parent} as {role} of {row.fish}, but row {known.rows[0]} records it as "
-                        f"{word}. Correct the parent or the sex.",
-                    )
+                message = (
+                    f"names {parent} as {role} of {row.fish}, but row {known.rows[0]} records it as {word}. Correct "
+                    "the parent or the sex."
                 )
-            if year is not None and known.year is not None and known.year > year:
-                reasons.append(
-                    Reason(
-                        file,
-                        number,
-                        f"names {parent} of {known.year} as {role} of {row.fish} of {year}. A parent is "
-                        "not younger than its young: correct a year or the parent.",
-                    )
+                reasons.append(Reason(file, number, message))
+            if young.year is not None and known.year is not None and known.year > young.year:
+                message = (
+                    f"names {parent} of {known.year} as {role} of {row.fish} of {young.year}. A parent is not younger "
+                    "than its young: correct a year or the parent."
                 )
+                reasons.append(Reason(file, number, message))
     return reasons

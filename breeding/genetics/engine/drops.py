@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from breeding.genetics.diversity import Living
-from breeding.genetics.engine.chance import EveryChance, RandomChance, any_of
+from breeding.genetics.engine.chance import RandomChance, any_of
 from breeding.genetics.engine.gametes import Gamete, covered_copies, taken_copies
 from breeding.genetics.pedigree import Pedigree
 
@@ -159,9 +159,4 @@ class Drop:
 
     def _cover(self, parent: Parent, gamete: Gamete, gametes: np.ndarray, when: Words) -> None:
         copies = self._copies(parent)
-        if isinstance(self.chance, EveryChance):
-            coins = self.chance.coins(int(gametes[0]))
-            copies[0] |= any_of(coins) & when
-            copies[1] |= any_of(~coins) & when
-        else:
-            copies |= covered_copies(self.chance, gamete, gametes) & when
+        copies |= covered_copies(self.chance, gamete, gametes) & when

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from breeding.genetics.engine.chance import NEGLIGIBLE, RandomChance
+from breeding.genetics.engine.chance import NEGLIGIBLE, RandomChance, any_of
 
 
 class Gamete(NamedTuple):
@@ -103,8 +103,11 @@ def covered_copies(chance: RandomChance, gamete: Gamete, gametes: np.ndarray) ->
     enough = gametes_to_cover(gamete)
     gametes = np.minimum(gametes, enough)
     table = covered_chances(gamete, enough)
-    if table[gametes.min(), -2] < NEGLIGIBLE:
+    if gametes.min() == enough:
         return np.broadcast_to(chance.every, (gamete.ploidy, chance.words))
+    if gamete[:2] == (2, 1) and len(gametes) == 1:
+        coins = chance.coins(int(gametes[0]))
+        return np.array([any_of(coins), any_of(~coins)])
     drawn = chance.generator.random(chance.drops)
     count = (drawn[:, None] >= table[np.broadcast_to(gametes, chance.drops), :-1]).sum(axis=1)
     full = count == gamete.ploidy

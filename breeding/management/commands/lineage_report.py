@@ -119,7 +119,8 @@ class Command(BaseCommand):
         self.stdout.write(
             f"{summary['fish']} fish, {summary['founders']} founders, {summary['living']} living.\n"
             f"Mean kinship {summary['mean_kinship']:.6f} (self included), "
-            f"gene diversity {summary['gene_diversity']:.6f}, mean inbreeding of the living {summary['mean_inbreeding_of_living']:.6f}."
+            f"gene diversity {summary['gene_diversity']:.6f}, "
+            f"mean inbreeding of the living {summary['mean_inbreeding_of_living']:.6f}."
         )
         for note in told.summary["notes"]:
             self.stdout.write(note)
