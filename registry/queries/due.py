@@ -26,13 +26,15 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A list of what is due; `clear` is said when nothing is. `more` tells that the list goes on at `page`."""
+    """A list of what is due; `clear` is said when nothing is. `more` tells that the list goes on at `page`,
+    `hint` what to do with each line."""
 
     title: str
     clear: str
     dues: list[Due] = field(default_factory=list)
     more: bool = False
     page: str = ""
+    hint: str = ""
 
 
 def section(title: str, clear: str, rows: QuerySet, due: Callable[[Any], Due], page: str) -> Section:

@@ -1,5 +1,6 @@
 """What is due in the hall: crosses to make, ripe fish, batches to count, fish without a tag."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -68,13 +69,14 @@ def fish_without_tag(_today: date) -> Section:
     """Living fish that no code names."""
     open_tags = Tag.objects.current().filter(fish=OuterRef("fish"), ended_on__isnull=True)
     rows = living().filter(~Exists(open_tags)).select_related("fish").order_by("fish__number")
-    return section(
+    found = section(
         "Fish without a tag",
         "Every living fish bears a tag.",
         rows,
-        lambda row: Due(f"Fish {row.fish}", "fish", row.fish.number, "read for a second tag, or tag anew"),
+        lambda row: Due(f"Fish {row.fish}", "fish", row.fish.number),
         "fish_list",
     )
+    return replace(found, hint="Read for a second tag; if there is none, tag anew.")
 
 
 def _counted(account: Any, today: date) -> str:

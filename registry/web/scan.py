@@ -29,4 +29,4 @@ def scan(request: HttpRequest) -> HttpResponse:
 
 def _line(hit: Hit) -> dict[str, str]:
     kind = "cross plan" if hit.kind == "plan" else hit.kind
-    return {"kind": kind, "number": hit.number, "why": hit.why, "address": address(hit.kind, hit.number)}
+    return {"text": f"{kind.capitalize()} {hit.number}", "detail": hit.why, "address": address(hit.kind, hit.number)}

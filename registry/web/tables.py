@@ -6,7 +6,7 @@ from typing import Any
 import django_tables2 as tables
 from django.utils import timezone
 from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 
 from registry.rules.days import DAY, MONTH, YEAR, Day, spoken
 from registry.web.links import address
@@ -74,6 +74,7 @@ class DayColumn(tables.Column):
     """
 
     def __init__(self, *args: Any, precision: str = "", **options: Any) -> None:
+        options.setdefault("attrs", {"td": {"class": "day"}})
         super().__init__(*args, **options)
         self.precision = tables.A(precision) if precision else None
 
@@ -103,6 +104,7 @@ class LinkColumn(tables.Column):
     """A record by its number, leading to its page (`page` is the address's name)."""
 
     def __init__(self, *args: Any, page: str, **options: Any) -> None:
+        options.setdefault("attrs", {"td": {"class": "number"}})
         super().__init__(*args, **options)
         self.page = page
 
@@ -126,8 +128,7 @@ class ItalicColumn(tables.Column):
 
 def _opening(column: Any) -> SafeString:
     kind = (column.column.attrs.get("td") or {}).get("class", "")
-    label = format_html(' data-label="{}"', column.header)
-    return format_html('<td class="{}"{}>', kind, label) if kind else format_html("<td{}>", label)
+    return format_html('<td class="{}">', kind) if kind else mark_safe("<td>")
 
 
 def _text(cell: Any) -> Any:

@@ -53,8 +53,10 @@ def _actions(who: Actor) -> list[dict[str, str]]:
 
 def _shown(section: Section) -> dict[str, Any]:
     lines = [{"text": due.text, "detail": due.detail, "address": _leads_to(due)} for due in section.dues]
-    more = address(section.page) if section.more else ""
-    return {"title": section.title, "clear": section.clear, "lines": lines, "goes_on": section.more, "more": more}
+    if section.more:
+        lines.append({"text": "and more: see the list", "detail": "", "address": address(section.page)})
+    shown = {"title": section.title, "hint": section.hint, "clear": section.clear, "lines": lines}
+    return shown | {"count": f"{len(section.dues)}+" if section.more else str(len(section.dues))}
 
 
 def _leads_to(due: Due) -> str:

@@ -141,9 +141,9 @@ def test_an_empty_list_says_what_to_do(client, sixty):
 def test_days_show_only_what_is_known_of_them(client, sixty):
     text = client.get("/fish/").content.decode()
 
-    assert '<td data-label="Hatched">May 2008</td>' in text
-    assert '<td data-label="Hatched">3 May 2009</td>' in text
-    assert '<td class="n" data-label="Mass (g)">–</td>' in text
+    assert '<td class="day">May 2008</td>' in text
+    assert '<td class="day">3 May 2009</td>' in text
+    assert '<td class="n">–</td>' in text
 
 
 def test_a_number_leads_to_its_page(client, sixty):
