@@ -1,0 +1,14 @@
+"""The fixed warnings: shown where something is entered that can hurt a fish or a person. They give no doses."""
+
+PERMITS = (
+    "Taking, holding and moving protected fish needs permits. Check that yours cover this fish, this place and this day "
+    "before you enter it; the register does not stand in for a permit. Local law decides."
+)
+ANAESTHETICS = (
+    "If the fish is anaesthetised, follow the licensed veterinarian, the product's label and local law, waiting times "
+    "included. Clean needles and implanters between fish as the disinfectant's label says."
+)
+LIQUID_NITROGEN = (
+    "Liquid nitrogen burns on contact, and its vapour drives out the air: ventilate, watch the oxygen alarm, wear face "
+    "shield and cryogenic gloves, and never work alone. Follow the supplier's safety sheet and local law."
+)

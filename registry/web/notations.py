@@ -1,0 +1,112 @@
+"""Form fields that understand what a sheet's cell may hold: lengths and masses with their unit, days half known."""
+
+from collections.abc import Callable, Iterable
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from registry.errors import Objection
+from registry.rules.days import Day
+from registry.rules.reading import Reading, shown
+from registry.sheets.dates import read_day
+from registry.sheets.numbers import read_length, read_mass, read_percent
+
+# A sheet's preview shows these beside the row; a form has no second look, so they stop it.
+DOUBTS = {"two_digit_year", "excel_serial", "fraction_percent"}
+
+
+class _Notation(forms.CharField):
+    """A text that one of the sheets' readers turns into a value; None when it is left empty."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(**{"required": False, "max_length": 60} | options)
+
+    def read(self, text: str) -> Reading[Any]:
+        """Return what the text means."""
+        raise forms.ValidationError(f"“{shown(text)}” cannot be read here.")
+
+    def refusal(self, text: str, objection: Objection) -> str:
+        """Return the sentence that stands at the field."""
+        return objection.message
+
+    def clean(self, value: Any) -> Any:
+        text = super().clean(value)
+        if not text:
+            return None
+        reading = self.read(text)
+        stops = [one for one in reading.objections if not one.warning or one.code in DOUBTS]
+        if stops:
+            raise forms.ValidationError([forms.ValidationError(self.refusal(text, one), one.code) for one in stops])
+        return reading.value
+
+
+class _Measured(_Notation):
+    example = ""
+
+    def prepare_value(self, value: Any) -> Any:
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
+
+    def refusal(self, text: str, objection: Objection) -> str:
+        if objection.code == "not_a_number":
+            return f"“{shown(text)}” cannot be read as one number. Write figures only, such as {self.example}."
+        return objection.message
+
+
+class Length(_Measured):
+    """A length in mm: 812, “81,2 cm” or “0.812 m”."""
+
+    unit, example = "mm", "745 or 74,5 cm"
+
+    def read(self, text: str) -> Reading[Decimal | None]:
+        return read_length(text, self.unit)
+
+
+class Mass(_Measured):
+    """A mass in g: 3400, “3,4 kg”."""
+
+    unit, example = "g", "3400 or 3,4 kg"
+
+    def read(self, text: str) -> Reading[Decimal | None]:
+        return read_mass(text, self.unit)
+
+
+class Percent(_Measured):
+    """Per cent from 0 to 100; a share such as 0.8 is asked about, not guessed."""
+
+    unit, example = "%", "80 or 0.5 %"
+
+    def read(self, text: str) -> Reading[Decimal | None]:
+        return read_percent(text)
+
+
+class KnownDay(_Notation):
+    """A day as far as it is known: 2008-05-17, 17 May 2008, May 2008 or 2008."""
+
+    def __init__(self, **options: Any) -> None:
+        help_text = "As far as it is known: 17 May 2008, May 2008 or 2008."
+        super().__init__(**{"help_text": help_text} | options)
+
+    def prepare_value(self, value: Any) -> Any:
+        return value.iso if isinstance(value, Day) else value
+
+    def read(self, text: str) -> Reading[Day | None]:
+        return read_day(text, timezone.localdate())
+
+    def refusal(self, text: str, objection: Objection) -> str:
+        if objection.code == "ambiguous_date":
+            return f"“{shown(text)}” can be read with the day first or the month first. Write it as 2019-05-03."
+        if objection.warning:
+            return f"{objection.message} Write the whole year, as in 2019-05-03."
+        return objection.message
+
+
+def some(*choices: tuple[str, str]) -> list[tuple[str, str]]:
+    """Return choices with an empty one before them, for what may be left open."""
+    return [("", "–"), *choices]
+
+
+def named(rows: Callable[[], Iterable[tuple[str, str]]]) -> Callable[[], list[tuple[str, str]]]:
+    """Return choices that are asked anew for every form: the register's own stocks, units, species."""
+    return lambda: some(*rows())

@@ -1,0 +1,64 @@
+"""A small river, entered through operations: one stock, its founders and the young of one spawning."""
+
+from datetime import date
+from types import SimpleNamespace
+
+from registry.models import Role
+from registry.operations.batches import open_batch
+from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
+from registry.operations.fish import admit_fish
+from registry.operations.people import installer
+from registry.operations.places import UnitOpened, open_unit
+from registry.operations.shared.entries import (
+    Admission,
+    BatchOpening,
+    CrossMade,
+    Day,
+    FamilyShare,
+    SireShare,
+    SpawningNight,
+    TagCode,
+)
+from registry.operations.spawning import record_spawning
+from registry.permissions import Actor
+
+STOCK, TANK, POND = "Lower Isendre", "Tank 1", "Pond 2"
+CODES = {"F1": "756000000000011", "F2": "756000000000022", "M1": "756000000000033", "M2": "756000000000044"}
+
+
+def small_river(by: Actor | None = None) -> SimpleNamespace:
+    """Enter a stock, two units, founders F1 F2 ♀ and M1 M2 ♂ with tags, a spawning F1 × M1, and its batch.
+
+    F1 ─┬─ M1      F2   M2
+      10-1 → batch B1 (1,000 fish)
+    """
+    setup = installer("test")
+    by = by or Actor(None, "hall", frozenset({Role.STAFF, Role.MANAGER}), "test")
+    load_catalogue(setup)
+    open_stock(setup, StockOpened(name=STOCK, species="ruthenus", river="Isendre"))
+    for unit, kind in ((TANK, "tank"), (POND, "pond")):
+        open_unit(setup, UnitOpened(name=unit, kind=kind, facility="Brackenholt Weir Hatchery"))
+    fish = [admit_fish(by, founder(number)) for number in CODES]
+    night = CrossMade(dam="F1", sires=(SireShare(sire="M1"),), family="10-1")
+    spawning = record_spawning(by, SpawningNight(spawned_on=date(2010, 5, 1), stock=STOCK, crosses=(night,)))
+    opening = BatchOpening(
+        number="B1", opened_on=date(2010, 5, 10), count=1000, families=(FamilyShare(family="10-1"),), unit=POND
+    )
+    batch = open_batch(by, opening)
+    return SimpleNamespace(by=by, fish={one.number: one for one in fish}, spawning=spawning, batch=batch)
+
+
+def founder(number: str) -> Admission:
+    """Return the entry of a wild-caught fish; the first letter of its number says its sex."""
+    code = CODES.get(number)
+    return Admission(
+        number=number,
+        species="ruthenus",
+        stock=STOCK,
+        sex=number[0] if number[0] in "FM" else "U",
+        origin="wild",
+        caught=Day(date(2000, 4, 3)),
+        unit=TANK,
+        tag=TagCode("iso", code) if code else None,
+        tagged_on=date(2000, 4, 5) if code else None,
+    )
