@@ -149,16 +149,16 @@ def _steps(events: Sequence[CountEvent], end: date, panel: Panel) -> list[tuple[
 
 
 def _labels(events: Sequence[CountEvent], lanes: Sequence[int | None], panel: Panel) -> str:
-    parts = []
+    leaders, parts = [], []
     for event, lane in zip(events, lanes, strict=True):
         x, y = panel.x.at(event.day.toordinal()), panel.y.at(event.count)
         if lane is not None:
             level = panel.top - 10 - LANE * lane
-            parts.append(svg.line(x, level - 8, x, y, class_="fig-rule", stroke_width=0.5, stroke_opacity=0.6))
+            leaders.append(svg.line(x, level - 8, x, y, class_="fig-rule", stroke_width=0.5, stroke_opacity=0.6))
             parts.append(svg.words(x + 3, level, _words(event), font_size=LABEL_SIZE))
         told = f"{day_words(event.day)}, {_words(event)}; {event.count:,} fish after it"
         parts.append(marker(SHAPES.get(event.kind, "cross"), x, y, told))
-    return "".join(parts)
+    return svg.group(*leaders, class_="fig-lines") + "".join(parts)
 
 
 def _description(events: Sequence[CountEvent]) -> str:

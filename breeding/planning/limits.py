@@ -34,4 +34,4 @@ class Limits:
 
     def allows_kinship(self, kinship: float) -> bool:
         """Whether a pair of that kinship is within the limit."""
-        return kinship <= self.max_kinship
+        return kinship <= self.max_kinship + KINSHIP_TOLERANCE

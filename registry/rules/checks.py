@@ -98,7 +98,7 @@ def _objections_to_size(entry: Measurement, fish: KnownFish, known: Known) -> li
                 Objection(
                     "implausible",
                     field,
-                    f"{value} {unit} is far beyond the largest on record for the species ({largest} {unit}). Check the unit.",
+                    f"{value} {unit} is far beyond the largest of the species ({largest} {unit}). Check the unit.",
                     str(value),
                 )
             )

@@ -78,7 +78,7 @@ def objections_to_pair(wanted: PairWanted, stock: str, known: Known) -> list[Obj
             Objection(
                 "too_close",
                 "sire",
-                f"{wanted.dam} × {wanted.sire}: kinship {wanted.kinship:.4f} is not below the limit {limit.normalize():f}.",
+                f"{wanted.dam} × {wanted.sire}: kinship {wanted.kinship:.4f} is not below {limit.normalize():f}.",
                 wanted.sire,
             )
         )

@@ -64,7 +64,7 @@ def _objections_to_parent(child: KnownFish, role: str, number: str, known: Known
             Objection(
                 "parent_younger",
                 role,
-                f"{parent.number} hatched {parent.hatched}, after its offspring ({child.hatched}). Correct one of them.",
+                f"{parent.number} hatched {parent.hatched}, after its offspring ({child.hatched}). Correct one.",
                 number,
             )
         )

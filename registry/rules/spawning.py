@@ -165,7 +165,7 @@ def _objections_to_mixture(dam: KnownFish, sire: KnownFish) -> list[Objection]:
         Objection(
             "hybrid_cross",
             "sire",
-            f"{dam.number} × {sire.number}: the species differ or are in doubt. Do not breed from or release such young.",
+            f"{dam.number} × {sire.number}: species differ or are in doubt. Do not breed from or release such young.",
             sire.number,
             warning=True,
         )

@@ -62,7 +62,7 @@ def _objections_to_days(entry: TagAttachment, fish: KnownFish, today: date) -> l
             Objection(
                 "out_before_in",
                 "ended_on",
-                f"The tag was taken out on {spoken(entry.ended_on)}, before it was put in ({spoken(entry.attached_on)}).",
+                f"Taken out on {spoken(entry.ended_on)}, before it was put in ({spoken(entry.attached_on)}). Correct a day.",
                 str(entry.ended_on),
             )
         )

@@ -135,10 +135,13 @@ def sibships(pairs: Sequence[ChartPair], rows: dict[str, int]) -> list[Sibship]:
     """Young grouped by row and by their possible parents."""
     related = related_pairs(pairs)
     origins: dict[str, list[Origin]] = {}
+    couples: dict[frozenset[str], tuple[str, ...]] = {}
     for pair in pairs:
         if pair.parents:
+            # Fish of unknown sex may stand as dam in one pair and as sire in another: one couple all the same.
+            parents = couples.setdefault(frozenset(pair.parents), pair.parents)
             double = pair.related or pair.parents in related
-            origins.setdefault(pair.child, []).append(Origin(pair.parents, pair.probability, double))
+            origins.setdefault(pair.child, []).append(Origin(parents, pair.probability, double))
     groups: dict[tuple[int, tuple[Origin, ...]], list[str]] = {}
     for child, possible in origins.items():
         groups.setdefault((rows[child], tuple(sorted(possible, key=lambda one: one.parents))), []).append(child)

@@ -94,7 +94,7 @@ def read_lineage(question: Question) -> Lineage:
 
 
 def _first_row(file: PedigreeFile, error: PedigreeError) -> int | None:
-    rows = [file.facts[str(fish)].rows[0] for fish in error.fish if str(fish) in file.facts]
+    rows = [file.facts[str(fish)].row for fish in error.fish if str(fish) in file.facts]
     return min(rows, default=None)
 
 

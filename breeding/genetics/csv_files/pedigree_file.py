@@ -25,11 +25,12 @@ SEXES = ("F", "M")
 ORIGINS = ("wild", "hatchery", "captive", "unknown")
 
 
-@dataclass
+@dataclass(slots=True)
 class FishFacts:
     """What a file says of one fish, and in which rows."""
 
-    rows: list[int]
+    row: int
+    more_rows: tuple[int, ...] = ()
     sex: str | None = None
     year: int | None = None
     origin: str | None = None
@@ -59,9 +60,9 @@ class PedigreeFile:
 
     def places(self, fish: str) -> str:
         """In which rows a fish stands, in words; empty if it has none."""
-        rows = self.facts[fish].rows if fish in self.facts else []
-        if not rows:
+        if fish not in self.facts:
             return ""
+        rows = self.facts[fish].row, *self.facts[fish].more_rows
         return f"row {rows[0]}" if len(rows) == 1 else "rows " + ", ".join(str(row) for row in rows)
 
 
@@ -86,16 +87,16 @@ def read_pedigree(path: Path, default: Inheritance) -> PedigreeFile:
     reasons: list[Reason] = []
     facts: dict[str, FishFacts] = {}
     for number, cells in sheet.rows:
-        fish, dam, sire, *other = cells
+        fish, dam, sire = cells[:3]
         try:
             _refuse_id(fish)
-            told = _optional(tuple(other), default)
+            told = _optional(cells[3:], default)
             known = facts.get(fish)
             if known is None:
-                facts[fish] = FishFacts([number], told.sex, told.year, told.origin)
+                facts[fish] = FishFacts(number, (), told.sex, told.year, told.origin)
             else:
                 _note(fish, known, told)
-                known.rows.append(number)
+                known.more_rows += (number,)
             rows.append(
                 ParentRow(fish, None if dam in UNKNOWN else dam, None if sire in UNKNOWN else sire, *told.inheritance)
             )
@@ -158,7 +159,7 @@ def _note(fish: str, known: FishFacts, told: _Told) -> None:
     for name in ("sex", "year", "origin"):
         before, value = getattr(known, name), getattr(told, name)
         if value is not None and before not in (None, value):
-            raise CellError(f"says {name} {value} of {fish}, row {known.rows[0]} says {before}. Make them agree.")
+            raise CellError(f"says {name} {value} of {fish}, row {known.row} says {before}. Make them agree.")
         if value is not None:
             setattr(known, name, value)
 
@@ -175,7 +176,7 @@ def _contradictions(file: str, rows: list[ParentRow], numbers: list[int], facts:
             if known.sex not in (None, sex):
                 word = "male" if known.sex == "M" else "female"
                 message = (
-                    f"names {parent} as {role} of {row.fish}, but row {known.rows[0]} records it as {word}. Correct "
+                    f"names {parent} as {role} of {row.fish}, but row {known.row} records it as {word}. Correct "
                     "the parent or the sex."
                 )
                 reasons.append(Reason(file, number, message))

@@ -4,6 +4,7 @@ import csv
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from io import StringIO
+from operator import itemgetter
 from pathlib import Path
 from typing import NamedTuple
 
@@ -37,14 +38,11 @@ class Sheet:
     ----------
     rows
         Row number and cells, stripped, one for each of the columns asked for.
-    present
-        The columns that the file has.
     ignored
         Headings that mean nothing here.
     """
 
-    rows: list[tuple[int, list[str]]]
-    present: frozenset[str]
+    rows: list[tuple[int, tuple[str, ...]]]
     ignored: list[str]
 
 
@@ -92,12 +90,14 @@ def read_sheet(path: Path, required: Sequence[str], optional: Sequence[str] = ()
     names = [name.lower() for name in heading]
     columns = [*required, *optional]
     _refuse_heading(path.name, row, names, (required, columns))
-    places = [names.index(column) if column in names else None for column in columns]
-    rows: list[tuple[int, list[str]]] = []
+    # An empty cell is put behind each row, where the columns look that the file does not have.
+    wanted = itemgetter(*(names.index(column) if column in names else len(names) for column in columns))
+    rows: list[tuple[int, tuple[str, ...]]] = []
     reasons: list[Reason] = []
     for row, cells in lines:
         if len(cells) == len(names):
-            rows.append((row, ["" if place is None else cells[place] for place in places]))
+            cells.append("")
+            rows.append((row, wanted(cells)))
         else:
             reasons.append(
                 Reason(path.name, row, f"has {len(cells)} cells, the heading {len(names)}. Make them the same.")
@@ -106,8 +106,7 @@ def read_sheet(path: Path, required: Sequence[str], optional: Sequence[str] = ()
         raise FileRefused(reasons)
     if not rows:
         raise FileRefused([Reason(path.name, None, "has no rows below the heading. Add one row per fish.")])
-    known = frozenset(column for column, place in zip(columns, places, strict=True) if place is not None)
-    return Sheet(rows, known, [name for name, lower in zip(heading, names, strict=True) if lower not in columns])
+    return Sheet(rows, [name for name, lower in zip(heading, names, strict=True) if lower not in columns])
 
 
 def _refuse_heading(file: str, row: int, names: list[str], wanted: tuple[Sequence[str], Sequence[str]]) -> None:

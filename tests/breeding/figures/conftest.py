@@ -55,6 +55,17 @@ class Picture:
             and min(first[3], second[3]) - max(first[1], second[1]) > 1
         ]
 
+    def lines_on_lines(self) -> list[tuple[Box, Box]]:
+        """Pairs of strokes of the figure's lines that run on each other for more than a point."""
+        strokes = [one for lines in self.each("g", "fig-lines") for stroke in lines.iter() for one in _segments(stroke)]
+        return [
+            (one, other)
+            for place, one in enumerate(strokes)
+            for other in strokes[:place]
+            if (one[1] == one[3] == other[1] == other[3] and min(one[2], other[2]) - max(one[0], other[0]) > 1)
+            or (one[0] == one[2] == other[0] == other[2] and min(one[3], other[3]) - max(one[1], other[1]) > 1)
+        ]
+
     def struck_words(self) -> list[str]:
         """Texts through which a right-angled stroke of the figure's lines runs."""
         strokes = [one for lines in self.each("g", "fig-lines") for stroke in lines.iter() for one in _segments(stroke)]

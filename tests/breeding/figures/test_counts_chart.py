@@ -4,6 +4,8 @@ import itertools
 from datetime import date, timedelta
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from breeding.figures.counts_chart import CountEvent, counts_chart
 
@@ -44,6 +46,7 @@ def test_every_event_is_told_in_words_and_by_its_own_shape(drawn) -> None:
     picture = drawn(counts_chart(BATCH, name="Batch 2024-07"))
     assert {event.label for event in BATCH} <= set(picture.words)
     assert picture.overlapping_words() == []
+    assert picture.struck_words() == []
     assert picture.title == "Count of Batch 2024-07"
     assert "released 5,400 on 1 Aug 2024" in picture.description
 
@@ -54,6 +57,7 @@ def test_losses_give_way_to_rarer_events_and_what_is_left_out_is_counted(drawn) 
     picture = drawn(counts_chart(events))
     assert {"start: 20,000", "released all"} <= set(picture.words)
     assert picture.overlapping_words() == []
+    assert picture.struck_words() == []
     shown = sum(word.startswith(("loss", "start", "released")) for word in picture.words)
     assert f"and {len(events) - shown} more events; see the table" in picture.words
 
@@ -74,3 +78,12 @@ def test_a_count_below_zero_is_refused() -> None:
 def test_an_end_before_the_last_event_is_refused() -> None:
     with pytest.raises(ValueError, match="ends on 1 May 2024, before the last event on 1 Aug 2024"):
         counts_chart(BATCH, until=date(2024, 5, 1))
+
+
+@given(st.lists(st.tuples(st.integers(0, 200), st.sampled_from(["loss", "count", "split", "release"])), max_size=40))
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_no_line_runs_through_words_whatever_happens_when(drawn, happenings: list[tuple[int, str]]) -> None:
+    later = [CountEvent(DAY + timedelta(at), 10000, kind) for at, kind in sorted(happenings)]
+    picture = drawn(counts_chart([CountEvent(DAY, 10000, "start"), *later]))
+    assert picture.overlapping_words() == []
+    assert picture.struck_words() == []

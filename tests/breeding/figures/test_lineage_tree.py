@@ -101,6 +101,17 @@ def test_a_batch_of_forty_families_keeps_its_words_apart(drawn) -> None:
     assert COLUMN > CARD_WIDTH
 
 
+def test_a_founder_of_many_families_has_room_for_every_line(drawn) -> None:
+    nodes = [LineageNode("b", "Batch", "batch"), LineageNode("A", "ISE-1994-A"), LineageNode("B", "ISE-1994-B")]
+    nodes += [LineageNode(f"f{at}", f"Family {at}", "family") for at in range(12)]
+    steps = [LineageStep("b", f"f{at}", 1 / 12) for at in range(12)]
+    steps += [LineageStep(f"f{at}", founder, 0.5) for at in range(12) for founder in "AB"]
+    picture = drawn(lineage_tree(nodes, steps, "b"))
+    assert picture.words.count("0.5") == 24
+    assert picture.overlapping_words() == []
+    assert picture.struck_words() == []
+
+
 @pytest.mark.parametrize(
     ("step", "sentence"),
     [

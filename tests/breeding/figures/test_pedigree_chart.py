@@ -200,6 +200,7 @@ def test_a_full_picture_of_150_fish_is_drawn_without_overlap(drawn: Reader) -> N
             pairs.append(ChartPair(f"{row}-{at}", f"{row - 1}-{dam}", f"{row - 1}-{sire}"))
     picture = drawn(pedigree_chart(fish, pairs, "4-0"))
     assert len(picture.each("g", "fig-fish")) == 150
+    assert picture.lines_on_lines() == []
     assert picture.overlapping_words() == []
     assert picture.struck_words() == []
 
@@ -250,3 +251,14 @@ def test_any_pedigree_is_drawn_without_words_on_words_or_lines_through_words(dra
     picture = drawn(pedigree_chart(fish, pairs, "0"))
     assert picture.overlapping_words() == []
     assert picture.struck_words() == []
+
+
+@given(st.randoms(use_true_random=False), st.integers(2, 30))
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_no_line_of_certain_parents_runs_on_another(drawn: Reader, chance, count: int) -> None:
+    fish = [ChartFish(str(at), f"ISE-2020-{at:04d}", chance.choice(["F", "M", ""])) for at in range(count)]
+    pairs = []
+    for at in range(2, count):
+        dam, sire = chance.sample(range(at), 2)
+        pairs.append(ChartPair(str(at), str(dam), chance.choice([str(sire), None])))
+    assert drawn(pedigree_chart(fish, pairs, "0")).lines_on_lines() == []

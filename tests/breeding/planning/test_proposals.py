@@ -126,7 +126,7 @@ def test_the_pair_with_the_rarest_genes_comes_first() -> None:
 
 def test_equal_pairs_are_ordered_by_register_number_whatever_order_they_come_in() -> None:
     alike = lambda names: Candidates(names, np.full(3, 0.5), np.full(3, 0.1))  # noqa: E731
-    noise = np.array([[0.0, 1e-17, 0.0], [1e-17, 0.0, 0.0], [0.0, 0.0, 1e-17]])
+    noise = np.array([[1e-14, 0.0, 2e-14], [2e-14, 1e-14, 0.0], [0.0, 2e-14, 1e-14]])
     one = ranked_pairs(Mates(alike(["c", "a", "b"]), alike(["z", "x", "y"]), noise), Living(0.1, 9), 5, Limits())
     assert [(pair.dam, pair.sire) for pair in one.permitted] == [(dam, sire) for dam in "abc" for sire in "xyz"]
 
