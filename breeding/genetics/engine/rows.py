@@ -1,13 +1,13 @@
 """From parent rows, as a register or a file has them, to families."""
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Sequence
 from math import fsum
 from typing import NamedTuple
 
 import numpy as np
 
 from breeding.genetics.engine.families import Families
-from breeding.genetics.errors import CycleError, DrawError, InheritanceError, ProbabilityError
+from breeding.genetics.errors import DrawError, InheritanceError, ProbabilityError
 
 TOLERANCE = 1e-9
 
@@ -66,41 +66,60 @@ def collect(rows: Iterable[ParentRow], default: Inheritance) -> Collected:
 
     Raises
     ------
-    CycleError, ProbabilityError, DrawError, InheritanceError
+    ProbabilityError, DrawError, InheritanceError
         With the fish concerned.
     """
-    by_fish: dict[Hashable, list[ParentRow]] = {}
+    single: dict[Hashable, ParentRow] = {}
+    several: dict[Hashable, list[ParentRow]] = {}
     for row in rows:
-        if row.fish in by_fish:
-            by_fish[row.fish].append(row)
+        if row.fish in single:
+            several.setdefault(row.fish, [single[row.fish]]).append(row)
         else:
-            by_fish[row.fish] = [row]
-    index: _Index = {fish: number for number, fish in enumerate(by_fish)}
-    for group in by_fish.values():
+            single[row.fish] = row
+    index: _Index = {fish: number for number, fish in enumerate(single)}
+    for group in _groups(single, several):
         for row in group:
             for parent in (row.dam, row.sire):
                 if parent is not None:
                     index.setdefault(parent, len(index))
     index[None] = len(index)
-    numbers: dict[_Key, int] = {}
-    draws: _Draws = {}
-    family = [_number(_key(group, index, default, draws), numbers) for group in by_fish.values()]
+    family, numbers = _number_families(single, several, index, default)
     unknown = index.pop(None)
-    founder = (((unknown, unknown, 1.0),), *default, None)
     implied = unknown - len(family)
     if implied:
-        family += [_number(founder, numbers)] * implied
+        founder = (((unknown, unknown, 1.0),), *default, None)
+        family += [numbers.setdefault(founder, len(numbers))] * implied
     return Collected(tuple(index), np.array(family, dtype=int), _families(numbers), unknown - implied)
 
 
-def _number(key: _Key, numbers: dict[_Key, int]) -> int:
-    return numbers.setdefault(key, len(numbers))
+def _groups(
+    single: dict[Hashable, ParentRow], several: dict[Hashable, list[ParentRow]]
+) -> Iterable[Sequence[ParentRow]]:
+    return (several.get(fish) or (row,) for fish, row in single.items())
 
 
-def _key(group: list[ParentRow], index: _Index, default: Inheritance, draws: _Draws) -> _Key:
+def _number_families(
+    single: dict[Hashable, ParentRow], several: dict[Hashable, list[ParentRow]], index: _Index, default: Inheritance
+) -> tuple[list[int], dict[_Key, int]]:
+    """Family of each fish, and the families by number."""
+    numbers: dict[_Key, int] = {}
+    draws: _Draws = {}
+    family = []
+    told: dict[tuple[object, ...], int] = {}
+    for group in _groups(single, several):
+        # Sibs with one row each differ by name only, so their parentage is worked out once.
+        same = group[0][1:] if len(group) == 1 else None
+        number = None if same is None else told.get(same)
+        if number is None:
+            number = numbers.setdefault(_key(group, index, default, draws), len(numbers))
+            if same is not None:
+                told[same] = number
+        family.append(number)
+    return family, numbers
+
+
+def _key(group: Sequence[ParentRow], index: _Index, default: Inheritance, draws: _Draws) -> _Key:
     row = group[0]
-    if row.fish in (row.dam, row.sire):
-        raise CycleError([row.fish])
     copies, reduction = _inheritance(group, default)
     if len(group) == 1 and row.probability == 1:
         pairs: _Pairs = ((index[row.dam], index[row.sire], 1.0),)
@@ -111,7 +130,7 @@ def _key(group: list[ParentRow], index: _Index, default: Inheritance, draws: _Dr
     return pairs, copies, reduction, _checked_draw(group, (pairs, copies, reduction), draws)
 
 
-def _inheritance(group: list[ParentRow], default: Inheritance) -> tuple[tuple[int, int], tuple[float, float]]:
+def _inheritance(group: Sequence[ParentRow], default: Inheritance) -> tuple[tuple[int, int], tuple[float, float]]:
     first = group[0]
     if first.copies is None and first.double_reduction is None and len(group) == 1:
         return default
@@ -137,13 +156,11 @@ def _inheritance(group: list[ParentRow], default: Inheritance) -> tuple[tuple[in
     return copies, (reduction[0] if copies[0] > 1 else 0.0, reduction[1] if copies[1] > 1 else 0.0)
 
 
-def _distribution(group: list[ParentRow], index: _Index) -> _Pairs:
+def _distribution(group: Sequence[ParentRow], index: _Index) -> _Pairs:
     """Possible pairs with probabilities that add up to 1, in an order that does not depend on that of the rows."""
     fish = group[0].fish
     chances: dict[tuple[int, int], float] = {}
     for row in group:
-        if fish in (row.dam, row.sire):
-            raise CycleError([fish])
         if not 0 < row.probability <= 1:
             raise ProbabilityError(
                 f"A parentage of {fish} has probability {row.probability:g}. It must be above 0 and at most 1.", [fish]
@@ -171,7 +188,7 @@ def _common(chances: dict[tuple[int, int], float], side: int, unknown: int) -> i
     return parents.pop() if len(parents) == 1 and len(chances) > 1 else unknown
 
 
-def _checked_draw(group: list[ParentRow], parentage: _Parentage, draws: _Draws) -> Hashable | None:
+def _checked_draw(group: Sequence[ParentRow], parentage: _Parentage, draws: _Draws) -> Hashable | None:
     names = {row.draw for row in group}
     fish = group[0].fish
     if len(names) > 1:

@@ -1,8 +1,11 @@
 """Genetics of any pedigree file: file in, folder out, no database."""
 
+import gc
 import json
 import sys
 from argparse import ArgumentTypeError
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +46,18 @@ def _seed(text: str) -> int:
     return int(text)
 
 
+@contextmanager
+def _no_collector() -> Iterator[None]:
+    """Everything read is kept until the end, so looking for garbage in it only costs time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
 class Command(BaseCommand):
     """Kinship, inbreeding and diversity of a pedigree file."""
 
@@ -81,7 +96,8 @@ class Command(BaseCommand):
             raise CommandError("Say where to write with --out FOLDER, or ask for --json.", returncode=WRONG_USE)
         question = Question(**{name: options[name] for name in Question.__dataclass_fields__})
         try:
-            told = self._work(question, options["out"])
+            with _no_collector():
+                told = self._work(question, options["out"])
         except FileRefused as error:
             raise self._refusal(error.reasons, as_json=options["json"]) from error
         except PedigreeError as error:
