@@ -25,17 +25,22 @@ def step_round_the_guards() -> None:
 
 @contextmanager
 def guards_off() -> Iterator[None]:
-    """Take the journal's triggers out of force for a moment, and put the very same ones back."""
+    """Take the journal's guards out of force for a moment, and put the very same ones back."""
+    off, on = _switches()
     with connection.cursor() as cursor:
-        if connection.vendor == "postgresql":
-            cursor.execute(f"ALTER TABLE {TABLE} DISABLE TRIGGER USER")
+        for sql in off:
+            cursor.execute(sql)
+        try:
             yield
-            cursor.execute(f"ALTER TABLE {TABLE} ENABLE TRIGGER USER")
-            return
+        finally:
+            for sql in on:
+                cursor.execute(sql)
+
+
+def _switches() -> tuple[list[str], list[str]]:
+    if connection.vendor == "postgresql":
+        return [f"ALTER TABLE {TABLE} DISABLE TRIGGER USER"], [f"ALTER TABLE {TABLE} ENABLE TRIGGER USER"]
+    with connection.cursor() as cursor:
         cursor.execute(ASK_TRIGGERS)
         triggers = cursor.fetchall()
-        for name, _ in triggers:
-            cursor.execute(f"DROP TRIGGER {name}")
-        yield
-        for _, sql in triggers:
-            cursor.execute(sql)
+    return [f"DROP TRIGGER {name}" for name, _ in triggers], [sql for _, sql in triggers]
