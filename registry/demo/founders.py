@@ -1,0 +1,70 @@
+"""Intake: wild fish caught over the first decade, and some whose species is in doubt."""
+
+from registry.demo.hatchery import Brood, Hatchery, enter
+from registry.operations.fish import ADMISSION
+from registry.permissions import ENTER
+from registry.rules.days import Day
+from registry.rules.fish import Admission
+
+
+def catch_founders(hatchery: Hatchery, year: int) -> None:
+    """Admit this year's wild fish of every stock."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for stock in hatchery.told["stocks"]:
+            for sex in _caught(stock, year):
+                number = hatchery.next(f"{stock['prefix']}{year % 100:02}")
+                caught, code = hatchery.day(year, 4, 180), hatchery.code(year)
+                enter(
+                    desk,
+                    ADMISSION,
+                    Admission(
+                        number=number,
+                        species=stock["species"],
+                        stock=stock["name"],
+                        sex=sex,
+                        origin="wild",
+                        caught=Day(caught),
+                        caught_at=hatchery.dice.choice(hatchery.told["release_places"])["name"],
+                        tag=code,
+                        tagged_on=caught,
+                        tag_site="left of the dorsal fin",
+                        unit=hatchery.dice.choice(stock["home"]),
+                        tissue_sample=f"T-{number}",
+                    ),
+                )
+                born = caught.replace(year=year - stock["age_f"])
+                hatchery.brood[number] = Brood(number, stock["name"], sex, born, 0, code=code)
+
+
+def _caught(stock: dict, year: int) -> list[str]:
+    """Return the sexes of the founders caught that year: all of them spread over the years of intake."""
+    if not stock["from"] <= year <= stock["until"]:
+        return []
+    years = stock["until"] - stock["from"] + 1
+    done = (year - stock["from"]) * stock["founders"] // years
+    upto = (year - stock["from"] + 1) * stock["founders"] // years
+    return ["F" if n % 2 == 0 else "M" for n in range(done, upto)]
+
+
+def catch_doubtful(hatchery: Hatchery, year: int) -> None:
+    """Admit three fish that may be Siberian sturgeon; none of them enters a cross."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for sex in ("M", "F", "U"):
+            caught = hatchery.day(year, 5, 60)
+            enter(
+                desk,
+                ADMISSION,
+                Admission(
+                    number=hatchery.next(f"X{year % 100:02}"),
+                    species="baerii",
+                    confidence="doubtful",
+                    sex=sex,
+                    origin="unknown",
+                    caught=Day(caught),
+                    caught_at="Stony Reach",
+                    tag=hatchery.code(year),
+                    tagged_on=caught,
+                    unit="QM cage",
+                    notes="White fin seams missing, few body-coloured lateral scutes. Genetic test asked for.",
+                ),
+            )

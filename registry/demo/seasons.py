@@ -1,0 +1,259 @@
+"""One season of one stock: spring checks, crosses, batches, losses, counts, young tagged, the rest released."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.utils import timezone
+
+from registry.demo.hatchery import Brood, Hatchery, enter
+from registry.operations.batches import CENSUS, OPENING, TAKING
+from registry.operations.checks import MEASUREMENT
+from registry.operations.fish import DEPARTURE
+from registry.operations.registration import REGISTRATION
+from registry.operations.releases import RELEASING
+from registry.operations.shared.desk import Desk
+from registry.operations.spawning import SPAWNING
+from registry.permissions import ENTER, RELEASE
+from registry.rules.batches import BatchOpening, Census, FamilyShare, Registration, Taking
+from registry.rules.checks import Measurement
+from registry.rules.days import Day
+from registry.rules.fish import Admission, Departure
+from registry.rules.releases import BatchPart, ReleaseMade
+from registry.rules.spawning import CrossMade, SireShare, SpawningNight, equal_shares
+
+
+@dataclass
+class Young:
+    """A batch of this season with its family and parents."""
+
+    batch: str
+    family: str
+    parents: frozenset[str]
+    generation: int
+    hatched: date
+    count: int
+
+
+def living(hatchery: Hatchery, stock: str) -> list[Brood]:
+    """Return the stock's living broodfish."""
+    return [b for b in hatchery.brood.values() if b.stock == stock and not hatchery.known.find_fish(b.number).left]
+
+
+def mature(hatchery: Hatchery, stock: dict[str, Any], year: int) -> tuple[list[Brood], list[Brood]]:
+    """Return mature females and males, those used least first."""
+    grown = [
+        b
+        for b in living(hatchery, stock["name"])
+        if year - b.born.year >= (stock["age_f"] if b.sex == "F" else stock["age_m"])
+        and hatchery.known.find_fish(b.number).came.first.year < year
+    ]
+    # The youngest mature generation is bred first: the scheme turns over about once in `generation_years`.
+    grown.sort(key=lambda b: (b.uses, -b.generation, b.number))
+    return [b for b in grown if b.sex == "F"], [b for b in grown if b.sex == "M"]
+
+
+def spring_checks(hatchery: Hatchery, stock: dict[str, Any], year: int) -> None:
+    """Measure the broodfish; those that are mature are staged."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for fish in living(hatchery, stock["name"]):
+            age = year - fish.born.year
+            length = stock["largest_mm"] * (1 - 2.718 ** (-stock["growth"] * (age + 1)))
+            length *= 1 + hatchery.dice.uniform(-0.04, 0.04)
+            mass = stock["condition"] * length**3 * (1 + hatchery.dice.uniform(-0.1, 0.1))
+            checked = max(hatchery.day(year, 3, 20), hatchery.known.find_fish(fish.number).came.first)
+            enter(
+                desk,
+                MEASUREMENT,
+                Measurement(
+                    fish=fish.number,
+                    checked_on=checked,
+                    total_length_mm=Decimal(round(length)),
+                    mass_g=Decimal(round(mass)),
+                    sex_found=fish.sex,
+                    stage=_stage(hatchery, stock, fish, age),
+                    method="ultrasound",
+                ),
+            )
+
+
+def autumn_checks(hatchery: Hatchery, year: int) -> None:
+    """Sort the mature broodfish in October: who will be ripe next spring."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for stock in hatchery.told["stocks"]:
+            for fish in (b for sex in mature(hatchery, stock, year + 1) for b in sex[:40]):
+                stage = _stage(hatchery, stock, fish, year + 1 - fish.born.year)
+                checked = hatchery.day(year, 10, 20)
+                found = Measurement(
+                    fish=fish.number, checked_on=checked, sex_found=fish.sex, stage=stage, method="ultrasound"
+                )
+                enter(desk, MEASUREMENT, found)
+
+
+def _stage(hatchery: Hatchery, stock: dict[str, Any], fish: Brood, age: int) -> str:
+    if age < (stock["age_f"] if fish.sex == "F" else stock["age_m"]):
+        return "II"
+    return hatchery.dice.choice(["III", "IV", "IV"] if fish.sex == "F" else ["IV", "V"])
+
+
+def spawn(hatchery: Hatchery, stock: dict[str, Any], year: int, pooled: bool = False) -> list[Young]:
+    """Make this season's crosses, unrelated parents first, and open a batch of each family."""
+    females, males = mature(hatchery, stock, year)
+    wanted = hatchery.dice.randint(*stock["crosses"])
+    night = hatchery.day(year, 4, 40)
+    crosses, young = [], []
+    for dam in females[:wanted]:
+        fit = [m for m in males if not (m.parents & dam.parents) and m.number not in dam.parents]
+        if len(fit) < 2:
+            continue
+        sires = fit[:2] if pooled and not crosses else fit[:1]
+        for sire in sires:
+            males.remove(sire)
+            males.append(sire)
+            sire.uses += 1
+        dam.uses += 1
+        family = hatchery.next(f"{year % 100:02}")
+        crosses.append(_cross(hatchery, dam, sires, family, night))
+        generation = 1 + max(dam.generation, *(s.generation for s in sires))
+        parents = frozenset({dam.number, *(s.number for s in sires)})
+        young.append(Young("", family, parents, generation, night + timedelta(days=7), 0))
+    if not crosses:
+        return []
+    with hatchery.desk("staff", ENTER) as desk:
+        number = f"S{year % 100:02}-{stock['prefix']}"
+        water = Decimal(hatchery.dice.randrange(110, 150)) / 10
+        night_of = SpawningNight(
+            number=number, spawned_on=night, stock=stock["name"], water_c=water, crosses=tuple(crosses)
+        )
+        enter(desk, SPAWNING, night_of)
+        for one in young:
+            _open(hatchery, desk, one, year)
+    return young
+
+
+def _cross(hatchery: Hatchery, dam: Brood, sires: list[Brood], family: str, night: date) -> CrossMade:
+    dice = hatchery.dice
+    zone = timezone.get_current_timezone()
+    clock = datetime(night.year, night.month, night.day, 22, dice.randrange(60), tzinfo=zone)
+    shares = equal_shares([s.number for s in sires])
+    return CrossMade(
+        dam=dam.number,
+        sires=tuple(
+            SireShare(sire=s.number, share=share, motility_percent=Decimal(dice.randrange(62, 98)))
+            for s, share in zip(sires, shares, strict=True)
+        ),
+        family=family,
+        made_at=clock,
+        egg_mass_g=Decimal(dice.randrange(2200, 9000)) / 10,
+        eggs_per_g=Decimal(dice.randrange(480, 990)) / 10,
+        fertilisation_percent=Decimal(dice.randrange(450, 920)) / 10,
+        notes="Milt was pooled." if len(sires) > 1 else "",
+    )
+
+
+def _open(hatchery: Hatchery, desk: Desk, young: Young, year: int) -> None:
+    young.batch = hatchery.next(f"B{year % 100:02}")
+    young.count = hatchery.dice.randrange(4_000, 26_000)
+    enter(
+        desk,
+        OPENING,
+        BatchOpening(
+            number=young.batch,
+            opened_on=young.hatched,
+            count=young.count,
+            families=(FamilyShare(family=young.family),),
+            unit=hatchery.dice.choice(hatchery.told["nursery"]),
+            stage="larvae",
+            method="volumetric",
+        ),
+    )
+
+
+def rear(hatchery: Hatchery, young: list[Young], year: int) -> None:
+    """Book the summer's losses and a count of each batch."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for one in young:
+            for month, stage, worst in ((6, "larvae", 40), (7, "fry", 30), (8, "fingerling", 12)):
+                held = desk.known.find_batch(one.batch).balance()
+                lost = held * hatchery.dice.randrange(2, worst) // 100
+                if lost:
+                    moved = max(hatchery.day(year, month), one.hatched)
+                    enter(desk, TAKING, Taking(batch=one.batch, moved_on=moved, count=lost, stage=stage))
+            held = desk.known.find_batch(one.batch).balance()
+            counted = held * hatchery.dice.randrange(94, 104) // 100
+            enter(
+                desk,
+                CENSUS,
+                Census(
+                    batch=one.batch,
+                    moved_on=hatchery.day(year, 9, 8),
+                    counted=counted,
+                    method="weighed and counted",
+                    uncertainty=counted // 25,
+                    stage="fingerling",
+                ),
+            )
+
+
+def release_most(hatchery: Hatchery, young: list[Young], year: int) -> None:
+    """Release what is not kept for tagging."""
+    with hatchery.desk("manager", RELEASE) as desk:
+        for one in young:
+            held = desk.known.find_batch(one.batch).balance()
+            count = max(0, held - hatchery.dice.randrange(150, 400))
+            if not count:
+                continue
+            place = hatchery.dice.choice(hatchery.told["release_places"])
+            enter(
+                desk,
+                RELEASING,
+                ReleaseMade(
+                    number=hatchery.next(f"R{year % 100:02}"),
+                    released_on=hatchery.day(year, 9, 25) + timedelta(days=8),
+                    place=place["name"],
+                    latitude=Decimal(place["latitude"]),
+                    longitude=Decimal(place["longitude"]),
+                    batches=(BatchPart(batch=one.batch, count=count),),
+                    permit=f"BW/{year}/{hatchery.dice.randrange(1, 40):02}",
+                    mark=hatchery.dice.choice(hatchery.told["marks"]),
+                    mean_mass_g=Decimal(hatchery.dice.randrange(180, 600)) / 10,
+                ),
+            )
+
+
+def tag_young(hatchery: Hatchery, stock: dict[str, Any], young: list[Young], year: int, each: int) -> None:
+    """Register `each` fish of every batch of last season with a tag; some of them become broodfish."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for one in young:
+            tagged = hatchery.day(year, 5, 30)
+            fish = []
+            for n in range(min(each, desk.known.find_batch(one.batch).balance())):
+                number = hatchery.next(f"{stock['prefix']}{one.hatched.year % 100:02}")
+                sex = "FM"[n % 2] if n < 8 else "U"
+                fish.append(
+                    Admission(
+                        number=number,
+                        sex=sex,
+                        hatched=Day(one.hatched),
+                        tag=hatchery.code(year),
+                        tagged_on=tagged,
+                        unit=hatchery.dice.choice(stock["home"]),
+                    )
+                )
+            if fish:
+                enter(desk, REGISTRATION, Registration(batch=one.batch, moved_on=tagged, fish=tuple(fish)))
+            for kept in fish[:8]:
+                hatchery.brood[kept.number] = Brood(
+                    kept.number, stock["name"], kept.sex, one.hatched, one.generation, one.family, one.parents,
+                    code=kept.tag,
+                )  # fmt: skip
+
+
+def winter_deaths(hatchery: Hatchery, stock: dict[str, Any], year: int) -> None:
+    """A few broodfish die every winter, more of the old."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for fish in living(hatchery, stock["name"]):
+            if hatchery.dice.random() < 0.015 + 0.002 * (year - fish.born.year):
+                died = Day(hatchery.day(year, 12, 28))
+                enter(desk, DEPARTURE, Departure(fish=fish.number, left="died", left_on=died))

@@ -1,0 +1,17 @@
+"""Bring database and static files of the data folder up to date."""
+
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand
+
+
+class Command(BaseCommand):
+    help = "Migrates the database and collects the static files; demo and serve do it by themselves."
+
+    def handle(self, *_: Any, **options: Any) -> None:
+        verbosity = options["verbosity"]
+        settings.DATA.mkdir(parents=True, exist_ok=True)
+        call_command("migrate", verbosity=verbosity, interactive=False)
+        call_command("collectstatic", verbosity=0, interactive=False)
