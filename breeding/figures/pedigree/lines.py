@@ -143,25 +143,41 @@ def _stems(
 
 def _with_descents(layout: Layout, sketches: Sequence[tuple[Tops, bool, tuple[float, ...], list[Net]]]) -> list[Mating]:
     """Gives every net its place to go down; those that need no bar and no words first, then the others around them."""
-    found = {
-        nets[0]: stems[0] for _, _, stems, nets in sketches if len(stems) == len(nets) == 1 and not nets[0].written
-    }
-    taken = [_Taken(stem) for _, _, stems, _ in sketches for stem in stems]
+    young = [_Taken(layout.centres[bottom]) for _, _, _, nets in sketches for net in nets for bottom in net.bottoms]
+    stems_taken = [_Taken(stem) for _, _, stems, _ in sketches for stem in stems]
+    found: dict[Net, float] = {}
+    for _, _, stems, nets in sketches:
+        if len(stems) == len(nets) == 1 and not nets[0].written:
+            others = _not_of(nets[0], young, layout) + _without_own(stems, stems_taken)
+            if all(abs(one.place - stems[0]) >= APART - HAIR for one in others):
+                found[nets[0]] = stems[0]
     wishes = [
         (min(max(_middle(layout, net.bottoms), min(stems)), max(stems)), stems, net)
         for _, _, stems, nets in sketches
         for net in nets
         if net not in found
     ]
-    everyone = {(bottom, net.bottoms) for _, _, _, nets in sketches for net in nets for bottom in net.bottoms}
     for wish, stems, net in sorted(wishes, key=lambda one: one[0]):
-        others = [one for one in taken if len(stems) > 1 or one.place not in stems]
-        others += [_Taken(layout.centres[bottom]) for bottom, bottoms in everyone if bottoms != net.bottoms]
+        others = _without_own(stems, stems_taken)
+        others += _not_of(net, young, layout)
         others += [_Taken(place, APART, _room_of_words(other)) for other, place in found.items()]
         found[net] = _free(wish, _room_of_words(net), (min(stems), max(stems)), others)
     return [
         Mating(tops, direct, stems, tuple((net, found[net]) for net in nets)) for tops, direct, stems, nets in sketches
     ]
+
+
+def _without_own(stems: tuple[float, ...], taken: list[_Taken]) -> list[_Taken]:
+    """The stems that a descent must keep from: its own single one it may go on, unless others share that."""
+    if len(stems) > 1 or sum(one.place == stems[0] for one in taken) > 1:
+        return list(taken)
+    return [one for one in taken if one.place != stems[0]]
+
+
+def _not_of(net: Net, young: Iterable[_Taken], layout: Layout) -> list[_Taken]:
+    """The lines down to young of other nets."""
+    own = {layout.centres[bottom] for bottom in net.bottoms}
+    return [one for one in young if one.place not in own]
 
 
 def _middle(layout: Layout, items: Sequence[str]) -> float:
