@@ -43,9 +43,10 @@ def factor_kinship(breeders: Breeders, founders: FounderKinship | None = None) -
             alone[related.rows] = np.diag(related.matrix)
         built.append(genes[place] + sparse.eye_array(stop - start, rows, k=start, format="csr"))
     shares = built.matrix(), _middle(residual, related)
-    parts = [_lines(breeders, lines, alone, shares)[1:] for lines in _parts(breeders, built.entries)]
-    own, rest = (np.concatenate(part) for part in zip(*parts, strict=True))
-    return BreederKinship(breeders, alone, own, rest, residual, founders)
+    line_alone, line_residual = np.zeros((2, breeders.weights.shape[0]))
+    for lines in _parts(breeders, built.entries):
+        _, line_alone[lines], line_residual[lines] = _lines(breeders, lines, alone, shares)
+    return BreederKinship(breeders, alone, line_alone, line_residual, residual, founders)
 
 
 class _Related:
