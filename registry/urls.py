@@ -10,7 +10,6 @@ from registry.web.scan import scan
 from registry.web.theme import change_theme
 
 SUBJECTS = (
-    "registry.pages.home",
     "registry.pages.fish",
     "registry.pages.tags",
     "registry.pages.checks",
@@ -37,15 +36,12 @@ def _there(folder: str) -> bool:
         return False
 
 
-urlpatterns: list[URLPattern | URLResolver] = [
-    path(
-        "sign-in/",
-        LoginView.as_view(template_name="registry/people/sign_in.html", redirect_authenticated_user=True),
-        name="sign_in",
-    ),
+FRAME: list[URLPattern | URLResolver] = [
+    path("sign-in/", LoginView.as_view(**SIGN_IN), name="sign_in"),
     path("sign-out/", LogoutView.as_view(), name="sign_out"),
     path("theme/", change_theme, name="theme"),
     path("scan/", scan, name="scan"),
     path("favicon.ico", favicon),
-    *(path("", include(f"{folder}.urls")) for folder in SUBJECTS if _there(folder)),
+    path("", include("registry.pages.home.urls")),
 ]
+urlpatterns = [*FRAME, *(path("", include(f"{folder}.urls")) for folder in SUBJECTS if _there(folder))]

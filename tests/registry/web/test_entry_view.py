@@ -12,7 +12,7 @@ from registry.errors import Objection, Refused
 from registry.journal import write
 from registry.models import Fish
 from registry.permissions import ENTER
-from registry.urls import urlpatterns
+from registry.urls import FRAME
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Measure
 
@@ -60,7 +60,7 @@ class Admit(EntryView):
 def page(settings, client_of):
     """The staff's browser on a site that also has the page under test."""
     site = ModuleType("site")
-    site.urlpatterns = [path("admit/", Admit.as_view()), *urlpatterns]
+    site.urlpatterns = [path("admit/", Admit.as_view()), *FRAME]
     settings.ROOT_URLCONF = site
     return client_of("staff")
 

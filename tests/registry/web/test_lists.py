@@ -12,7 +12,7 @@ import pytest
 from django.urls import path
 
 from registry import models as kept
-from registry.urls import urlpatterns
+from registry.urls import FRAME
 from registry.web.filters import ChoiceFilter, DateRangeFilter, RegisterFilters, StockFilter, TextFilter
 from registry.web.lists import RegisterList
 from registry.web.tables import DayColumn, LinkColumn, NumberColumn, RegisterTable, tables
@@ -63,7 +63,7 @@ def client(settings, client_of):
     site.urlpatterns = [
         path("fish/", FishList.as_view(), name="fish_list"),
         path("fish/<path:number>/", FishList.as_view(), name="fish"),
-        *urlpatterns,
+        *FRAME,
     ]
     settings.ROOT_URLCONF = site
     return client_of("staff")

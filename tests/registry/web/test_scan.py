@@ -10,7 +10,7 @@ from django.urls import path
 
 from registry import models as kept
 from registry.queries.find import find, fish_meant
-from registry.urls import urlpatterns
+from registry.urls import FRAME
 from registry.web.fields import FishNumber
 from tests.support.world import Hand
 
@@ -29,7 +29,7 @@ def client(settings, client_of):
     """The staff's browser on a site with a page for each kind of record."""
     site = ModuleType("site")
     kinds = ("fish", "batch", "family", "spawning", "release", "recapture", "plan")
-    site.urlpatterns = [path(f"{kind}/<path:number>/", page, name=kind) for kind in kinds] + urlpatterns
+    site.urlpatterns = [path(f"{kind}/<path:number>/", page, name=kind) for kind in kinds] + FRAME
     settings.ROOT_URLCONF = site
     return client_of("staff")
 
