@@ -29,8 +29,8 @@ def pedigree_of(fish: Iterable[int], ploidy: int = 2) -> Pedigree:
     return build_pedigree(rows, ploidy=ploidy)
 
 
-def stock_pedigree(stock: Stock, candidates: Iterable[int]) -> StockPedigree:
-    """Return the pedigree of a stock's living fish and of the candidates.
+def stock_pedigree(stock: Stock, candidates: Iterable[int], ploidy: int | None = None) -> StockPedigree:
+    """Return the pedigree of a stock's living fish and of the candidates; `ploidy` is the species' own by default.
 
     Candidates, founders and fish that have bred stand for themselves; all other living sibs are one entry with their
     number, so that a stock of a million fish costs no more than its families.
@@ -49,7 +49,7 @@ def stock_pedigree(stock: Stock, candidates: Iterable[int]) -> StockPedigree:
             sibs[parentage] -= 1
     living.update({("sibs", parentage): count for parentage, count in sibs.items() if count})
     rows = _rows_up_from(named | alone, {parentage for parentage, n in sibs.items() if n})
-    return StockPedigree(build_pedigree(rows, ploidy=stock.species.ploidy), living)
+    return StockPedigree(build_pedigree(rows, ploidy=ploidy or stock.species.ploidy), living)
 
 
 def _rows_up_from(fish: Iterable[int], parentages: Iterable[int] = ()) -> list[ParentRow]:

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from registry.errors import Objection
@@ -11,6 +11,9 @@ from registry.rules.days import DAY, Day, spoken, surely_before
 from registry.rules.known import Known, KnownFish, Pair
 from registry.rules.parents import objections_to_dead_parent, objections_to_sex
 from registry.rules.texts import objections_to_texts
+
+# A female that ovulates late is stripped a day or two after the night began; common practice, no source.
+LONGEST_NIGHT_DAYS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +99,7 @@ def objections_to_night(entry: SpawningNight, known: Known) -> list[Objection]:
 
 def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[Objection]:
     """Return what is in the way of one cross."""
-    found = _objections_to_figures(cross)
+    found = _objections_to_figures(cross) + _objections_to_clock(cross.made_at, day, known.today)
     dam = known.find_fish(cross.dam)
     found += _objections_to_parent(cross.dam, "dam", day, known)
     if not cross.sires:
@@ -137,6 +140,19 @@ def _objections_to_figures(cross: CrossMade) -> list[Objection]:
         if value is not None and not 0 <= value <= 100:
             found.append(Objection("percent_range", field, f"{value} is not between 0 and 100 per cent.", str(value)))
     return found
+
+
+def _objections_to_clock(made_at: datetime | None, day: date, today: date) -> list[Objection]:
+    """A night runs past midnight, so a cross falls on its day or a day or two later, and never in the future."""
+    if made_at is None:
+        return []
+    told = f"{spoken(made_at.date())}, {made_at:%H:%M}"
+    if made_at.date() > today:
+        return [Objection("future_date", "made_at", f"{told} lies in the future. Correct the clock time.", told)]
+    if not day <= made_at.date() <= day + timedelta(days=LONGEST_NIGHT_DAYS):
+        message = f"{told} is not in the night that began on {spoken(day)}. Correct one of the two."
+        return [Objection("bad_clock", "made_at", message, told)]
+    return []
 
 
 def _objections_to_parent(number: str, role: str, day: date, known: Known, frozen: bool = False) -> list[Objection]:

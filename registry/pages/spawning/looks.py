@@ -1,0 +1,118 @@
+"""What is shown of a pair before the eggs meet the milt: how close, in the plan or not, and what speaks against it."""
+
+from dataclasses import dataclass, replace
+
+from breeding.planning.limits import KINSHIP_TOLERANCE
+from breeding.planning.reasons import closeness, figure
+from registry.errors import Objection
+from registry.operations.shared.entries import CrossMade, SpawningNight
+from registry.queries.crosses import Past, kinship_of_pairs, past_of, signed_plans
+from registry.rules.crosses import objections_to_candidate
+from registry.rules.known import Known, KnownFish
+from registry.rules.spawning import objections_to_cross_made
+from registry.rules.texts import objections_to_texts
+
+# What is recorded when it was done, but not without a second look.
+SECOND_LOOK = {"unsexed", "wrong_stock"}
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One pair, in words and figures."""
+
+    dam: str
+    sire: str
+    kinship: str
+    words: str
+    plan: str
+    on_plan: bool
+    before: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LookedAt:
+    """One cross: its pairs, and all that is in its way."""
+
+    pairs: tuple[Look, ...]
+    objections: tuple[Objection, ...]
+
+    @property
+    def warnings(self) -> tuple[Objection, ...]:
+        """Return what does not stop the entry."""
+        return tuple(objection for objection in self.objections if objection.warning)
+
+
+class Looking:
+    """Looks at all crosses of a night with the same few queries."""
+
+    def __init__(self, entry: SpawningNight, known: Known) -> None:
+        self.entry, self.known = entry, known
+        dams = {cross.dam for cross in entry.crosses}
+        sires = {share.sire for cross in entry.crosses for share in cross.sires}
+        self.past: Past = past_of(dams, sires, entry.spawned_on.year)
+        self.kinship = kinship_of_pairs(
+            (dam.pk, sire.pk) for cross in entry.crosses for dam, sire in self._pairs(cross) if dam.pk and sire.pk
+        )
+        stocks = {self._stock(cross) for cross in entry.crosses}
+        self.plans = {stock: signed_plans(stock, entry.spawned_on.year) for stock in stocks if stock}
+
+    def at(self, cross: CrossMade) -> LookedAt:
+        """Return what is to be seen and said of one cross."""
+        found = objections_to_texts(cross) + objections_to_cross_made(cross, self.entry.spawned_on, self.known)
+        pairs = []
+        for dam, sire in self._pairs(cross):
+            found += self._against(dam, sire, cross)
+            pairs.append(self._look(dam, sire, cross))
+        if pairs and not all(look.on_plan for look in pairs) and not cross.off_plan_reason:
+            found.append(_reason_wanted(pairs))
+        return LookedAt(tuple(pairs), tuple(dict.fromkeys(found)))
+
+    def _pairs(self, cross: CrossMade) -> list[tuple[KnownFish, KnownFish]]:
+        dam = self.known.find_fish(cross.dam)
+        sires = [self.known.find_fish(share.sire) for share in cross.sires]
+        return [(dam, sire) for sire in sires if dam and sire]
+
+    def _stock(self, cross: CrossMade) -> str:
+        dam = self.known.find_fish(cross.dam)
+        return self.entry.stock or (dam.stock if dam else "")
+
+    def _look(self, dam: KnownFish, sire: KnownFish, cross: CrossMade) -> Look:
+        kinship = self._kinship(dam, sire)
+        pair = (dam.number, sire.number)
+        signed = self.plans.get(self._stock(cross), {})
+        holding = [plan for plan, pairs in signed.items() if pair in pairs]
+        season = self.entry.spawned_on.year
+        if holding:
+            plan = f"In signed plan {', '.join(holding)}."
+        elif signed:
+            plan = f"Not in the signed plan {', '.join(signed)} of {season}."
+        else:
+            plan = f"No signed plan of {season} for this stock."
+        before = tuple(family for family in self.past.families.get(pair, ()))
+        return Look(*pair, figure(kinship), closeness(kinship), plan, bool(holding) or not signed, before)
+
+    def _against(self, dam: KnownFish, sire: KnownFish, cross: CrossMade) -> list[Objection]:
+        stock = self._stock(cross)
+        found = [
+            replace(objection, warning=True)
+            for role, fish in (("dam", dam), ("sire", sire))
+            for objection in objections_to_candidate(fish, role, stock)
+            if objection.code in SECOND_LOOK
+        ]
+        limit, kinship = self.known.policy.get("max_pair_kinship"), self._kinship(dam, sire)
+        if limit is not None and kinship >= float(limit) - KINSHIP_TOLERANCE:
+            told = (
+                f"{dam.number} × {sire.number}: kinship {figure(kinship)} is not below the policy's limit of "
+                f"{figure(float(limit))}; they are {closeness(kinship)}."
+            )
+            found.append(Objection("too_close", "sire", told, sire.number, warning=True))
+        return found
+
+    def _kinship(self, dam: KnownFish, sire: KnownFish) -> float:
+        return self.kinship.get((dam.pk or 0, sire.pk or 0), 0.0)
+
+
+def _reason_wanted(pairs: list[Look]) -> Objection:
+    off = [look for look in pairs if not look.on_plan]
+    told = " ".join(f"{look.dam} × {look.sire}: {look.plan[0].lower()}{look.plan[1:]}" for look in off)
+    return Objection("off_plan", "off_plan_reason", f"{told} Say in a few words why it is made all the same.")

@@ -1,0 +1,13 @@
+"""/spawnings/"""
+
+from django.urls import path
+
+from registry.pages.spawning.enter import RecordSpawning
+from registry.pages.spawning.views import RecordInduction, SpawningList, spawning
+
+urlpatterns = [
+    path("spawnings/", SpawningList.as_view(), name="spawning_list"),
+    path("spawnings/record/", RecordSpawning.as_view(), name="spawning_enter"),
+    path("spawnings/<path:number>/hormone/", RecordInduction.as_view(), name="induction_enter"),
+    path("spawnings/<path:number>/", spawning, name="spawning"),
+]

@@ -1,0 +1,116 @@
+"""The list of spawnings, one spawning, and hormones given for it."""
+
+from typing import Any
+
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+
+from registry.models import Fish, Induction, Spawning
+from registry.operations.spawning import record_induction
+from registry.pages.spawning.filters import SpawningFilters
+from registry.pages.spawning.forms import HormoneForm
+from registry.pages.spawning.tables import SpawningTable
+from registry.permissions import ENTER, may
+from registry.queries.spawning import MadeCross, crosses_of, inductions_of, open_codes, spawnings
+from registry.web.entry_view import EntryView
+from registry.web.links import address
+from registry.web.lists import RegisterList
+from registry.web.people import actor
+
+CAUTION = (
+    "Product, dose, route and waiting time are decided by the licensed veterinarian and by the label valid here; "
+    "the register proposes none. Hormones are prescription-only in many countries and hazardous if injected by "
+    "accident or in pregnancy: wear gloves, guard the needle. Treated fish are not released or eaten before the "
+    "period stated is over."
+)
+
+
+class SpawningList(RegisterList):
+    """All spawning nights."""
+
+    table_class = SpawningTable
+    filter_class = SpawningFilters
+    title = "Spawnings"
+    intro = "One line a night: the crosses that were made, and how many fish took part."
+    actions = (("Record a spawning", "spawning_enter", ENTER),)
+
+    def rows(self) -> QuerySet:
+        return spawnings()
+
+
+def spawning(request: HttpRequest, number: str) -> HttpResponse:
+    """Show one night: what was done, cross by cross, and what comes next."""
+    night = get_object_or_404(spawnings().select_related("entry"), number=number)
+    crosses = crosses_of(night)
+    fish = {made.row.dam_id for made in crosses} | {male.sire_id for made in crosses for male in made.males}
+    codes = open_codes(sorted(fish))
+    may_enter = may(actor(request), ENTER)
+    shown = {
+        "title": f"Spawning {night.number}",
+        "spawning": night,
+        "crosses": [_shown(made, codes) for made in crosses],
+        "eggs": sum(made.eggs or 0 for made in crosses),
+        "fertilised": sum(made.fertilised or 0 for made in crosses),
+        "inductions": inductions_of(night),
+        "actions": _actions(night, crosses) if may_enter else [],
+        "journal": address("journal_entry", night.entry_id),
+    }
+    return render(request, "registry/spawning/spawning.html", shown)
+
+
+class RecordInduction(EntryView):
+    """A hormone given to a fish of a spawning. No dose is ever proposed."""
+
+    form_class = HormoneForm
+    operation = record_induction
+    permission = ENTER
+    button = "Record"
+    caution = CAUTION
+    form_names = {"given_at": "given_on"}
+
+    def setup(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
+        super().setup(request, *args, **kwargs)
+        self.number = kwargs["number"]
+        self.title = f"Hormone given for spawning {self.number}"
+
+    def initial(self) -> dict[str, Any]:
+        night = get_object_or_404(Spawning.objects.current(), number=self.number)
+        return {"given_on": min(night.spawned_on, timezone.localdate()), **super().initial()}
+
+    def form_kwargs(self) -> dict[str, Any]:
+        get_object_or_404(Spawning.objects.current(), number=self.number)
+        return {"spawning": self.number}
+
+    def after(self, record: Induction) -> str:
+        return address("spawning", record.spawning.number)
+
+
+def _shown(made: MadeCross, codes: dict[int, str]) -> dict[str, Any]:
+    row = made.row
+    males = [{"row": male, **_parent(male.sire, codes)} for male in made.males]
+    return {
+        "row": row,
+        "eggs": made.eggs,
+        "fertilised": made.fertilised,
+        "dam": _parent(row.dam, codes),
+        "males": males,
+        "pooled": len(males) > 1,
+        "family": address("family", row.family.number),
+        "plan": address("plan", row.planned.plan.number) if row.planned else "",
+    }
+
+
+def _parent(fish: Fish, codes: dict[int, str]) -> dict[str, str]:
+    return {"number": fish.number, "address": address("fish", fish.number), "code": codes.get(fish.pk, "")}
+
+
+def _actions(night: Spawning, crosses: list[MadeCross]) -> list[dict[str, str]]:
+    families = "&".join(f"family={made.row.family.number}" for made in crosses)
+    batch = address("batch_open")
+    found = [
+        {"label": "Open a batch of these families", "address": f"{batch}?{families}" if batch and families else ""},
+        {"label": "Record a hormone given", "address": address("induction_enter", night.number)},
+    ]
+    return [action for action in found if action["address"]]

@@ -1,0 +1,171 @@
+"""Who may be crossed this season: the ready fish of a stock, those of mature age, and why the others are left out."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db.models import BooleanField, Case, Exists, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
+from django.db.models.functions import Coalesce
+
+from registry.models import Check, Cross, FishDetails, MaturityStage, MiltLot, MiltUse, PolicyFigure, Stay, Stock, Tag
+from registry.queries.known import fish_as_known
+from registry.rules.crosses import objections_to_candidate
+from registry.rules.days import spoken
+
+FEMALE, MALE = "F", "M"
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A fish that may be crossed, or why it may not; `left` is set for a male that only his frozen milt stands for."""
+
+    key: int
+    number: str
+    sex: str
+    code: str = ""
+    unit: str = ""
+    stage: str = ""
+    checked_on: date | None = None
+    left: str = ""
+    doses: int = 0
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """For which stock and day candidates are asked, with the policy and the stages that count as ripe."""
+
+    stock: Stock
+    today: date
+    ripe_days: int
+    ripe: frozenset[str]
+
+    @property
+    def since(self) -> date:
+        """Return the day from which on a check still counts."""
+        return self.today - timedelta(days=self.ripe_days)
+
+
+def season_of(stock: Stock, today: date) -> Season:
+    """Return what candidates of a stock are judged by on a day."""
+    figures = PolicyFigure.objects.current().filter(key="ripe_check_days", in_force_from__lte=today)
+    days = figures.order_by("-in_force_from").values_list("value", flat=True).first()
+    stages = MaturityStage.objects.current().filter(ripe=True).values_list("key", flat=True)
+    return Season(stock, today, int(days) if days is not None else 0, frozenset(stages))
+
+
+def ready(season: Season) -> list[Candidate]:
+    """Return the females and males that can be crossed now: sexed, species sure, ripe by the last check or frozen."""
+    rows = _rows(season).filter(is_ready=True)
+    return [_candidate(row, season) for row in rows]
+
+
+def mature(season: Season) -> list[Candidate]:
+    """Return the ready ones and all that could be by sex, species and age, each with what is not known of it yet."""
+    rows = _rows(season).filter(_sound(), _of_age(season))
+    return [_candidate(row, season) for row in rows]
+
+
+def left_out(season: Season) -> QuerySet:
+    """Return the details of fish of mature age that are not ready, for paging; `why_not` says why."""
+    return _rows(season).filter(_of_age(season), is_ready=False)
+
+
+def why_not(row: FishDetails, season: Season) -> Candidate:
+    """Return a row of `left_out` as a candidate with the reasons against it."""
+    return _candidate(row, season)
+
+
+def _rows(season: Season) -> QuerySet:
+    of_fish = {"fish": OuterRef("fish")}
+    checks = Check.objects.current().filter(**of_fish).exclude(stage="").order_by("-checked_on", "-pk")
+    tags = Tag.objects.current().filter(**of_fish, ended_on__isnull=True).order_by("attached_on", "pk")
+    stays = Stay.objects.current().filter(**of_fish, until__isnull=True)
+    stripped = Cross.objects.current().filter(dam=OuterRef("fish")).order_by("-spawning__spawned_on")
+    rows = FishDetails.objects.current().filter(stock=season.stock)
+    rows = rows.annotate(
+        last_stage=Subquery(checks.values("stage")[:1]),
+        last_check=Subquery(checks.values("checked_on")[:1]),
+        code=Subquery(tags.values("code")[:1]),
+        unit_name=Subquery(stays.values("unit__name")[:1]),
+        stripped_on=Subquery(stripped.values("spawning__spawned_on")[:1]),
+        doses=Coalesce(_laid_in(), 0) - Coalesce(_taken_out(), 0),
+    )
+    rows = rows.annotate(
+        is_ready=Case(When(_sound() & _ripe(season), then=Value(True)), default=False, output_field=BooleanField())
+    )
+    living = Q(left="") | (Q(sex=MALE) & Exists(_frozen()))
+    return rows.filter(living).select_related("fish", "species", "stock", "family").order_by("fish__number")
+
+
+def _frozen() -> QuerySet:
+    return MiltLot.objects.current().filter(male=OuterRef("fish"), state=MiltLot.State.FROZEN).order_by()
+
+
+def _laid_in() -> Subquery:
+    return Subquery(_frozen().values("male").annotate(n=Sum("doses")).values("n"))
+
+
+def _taken_out() -> Subquery:
+    uses = MiltUse.objects.current().filter(lot__male=OuterRef("fish"), lot__state=MiltLot.State.FROZEN)
+    uses = uses.filter(lot__withdrawn__isnull=True).order_by()
+    return Subquery(uses.values("lot__male").annotate(n=Sum("doses")).values("n"))
+
+
+def _sound() -> Q:
+    """Sexed and of a sure species; a male that has left counts while doses of his frozen milt are there."""
+    sexed = Q(sex__in=[FEMALE, MALE], hybrid=False, species__isnull=False) & ~Q(confidence="doubtful")
+    return sexed & (Q(left="") | Q(doses__gt=0))
+
+
+def _ripe(season: Season) -> Q:
+    checked = Q(last_stage__in=season.ripe, last_check__gte=season.since)
+    not_spent = Q(stripped_on__isnull=True) | Q(stripped_on__lt=F("last_check"))
+    return (checked & not_spent) | Q(sex=MALE, doses__gt=0)
+
+
+def _of_age(season: Season) -> Q:
+    """Of an age at which its sex matures, of unknown age, or found ripe."""
+    species = season.stock.species
+    ages = {FEMALE: species.female_maturity_years or 0, MALE: species.male_maturity_years or 0}
+    youngest = min(ages.values())
+    found = Q(hatched_on__isnull=True) | Q(last_stage__in=season.ripe)
+    for sex, years in (*ages.items(), ("U", youngest), ("I", youngest)):
+        found |= Q(sex=sex, hatched_on__lt=date(season.today.year - years + 1, 1, 1))
+    return found
+
+
+def _candidate(row: FishDetails, season: Season) -> Candidate:
+    role = "sire" if row.sex == MALE else "dam"
+    fish = fish_as_known(row)
+    reasons = [objection.message for objection in objections_to_candidate(fish, role, season.stock.name)]
+    if row.left and row.doses < 1:
+        reasons.append(f"{fish.number} {row.get_left_display().lower()}, and no dose of its frozen milt is left.")
+    if not (row.sex == MALE and row.doses > 0):
+        reasons += _against_ripeness(row, season)
+    return Candidate(
+        key=row.fish_id,
+        number=fish.number,
+        sex=row.sex,
+        code=row.code or "",
+        unit=row.unit_name or "",
+        stage=row.last_stage or "",
+        checked_on=row.last_check,
+        left=row.left,
+        doses=row.doses,
+        reasons=tuple(reasons),
+    )
+
+
+def _against_ripeness(row: FishDetails, season: Season) -> list[str]:
+    number, found, day = row.fish.number, row.last_stage, row.last_check
+    if row.left:
+        return []
+    if not found:
+        return [f"{number}: no maturity stage on record. Check it first."]
+    if found not in season.ripe:
+        return [f"{number}: stage {found} on {spoken(day)}, not ripe."]
+    if day < season.since:
+        return [f"{number}: found ripe on {spoken(day)}, over {season.ripe_days} days ago. Check it again."]
+    if row.stripped_on and row.stripped_on >= day:
+        return [f"{number}: stripped on {spoken(row.stripped_on)}, after the last check."]
+    return []
