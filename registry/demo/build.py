@@ -9,19 +9,11 @@ from django.utils import timezone
 
 from registry.demo import troubles
 from registry.demo.accounts import make_accounts
+from registry.demo.broodfish import autumn_checks, spring_checks, winter_deaths
 from registry.demo.founders import catch_doubtful, catch_founders
 from registry.demo.hatchery import Hatchery, enter
 from registry.demo.plans import plan_next_season
-from registry.demo.seasons import (
-    Young,
-    autumn_checks,
-    rear,
-    release_most,
-    spawn,
-    spring_checks,
-    tag_young,
-    winter_deaths,
-)
+from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.models import Spawning
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
 from registry.operations.milt import COLLECTION, MiltCollected

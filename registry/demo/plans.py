@@ -3,8 +3,8 @@
 from decimal import Decimal
 
 from breeding.genetics.kinship import kinship_among
+from registry.demo.broodfish import mature
 from registry.demo.hatchery import Brood, Hatchery
-from registry.demo.seasons import mature
 from registry.models import Fish
 from registry.operations.crosses import PlanSigned, draft_plan, sign_plan
 from registry.queries.pedigree import pedigree_of

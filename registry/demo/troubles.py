@@ -2,8 +2,9 @@
 
 from datetime import date, timedelta
 
+from registry.demo.broodfish import living
 from registry.demo.hatchery import Brood, Hatchery, enter
-from registry.demo.seasons import Young, living
+from registry.demo.seasons import Young
 from registry.models import FishDetails, Transfer
 from registry.operations.batches import MERGE, SPLIT
 from registry.operations.corrections import Correction, correct

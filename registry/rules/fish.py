@@ -84,14 +84,15 @@ def objections_to_admission(entry: Admission, known: Known) -> list[Objection]:
     found += _objections_to_family(entry, known)
     if entry.tag:
         attachment = TagAttachment(fish=entry.number, code=entry.tag, attached_on=tagging_day(entry, known.today))
-        found += objections_to_attachment(attachment, known, child)
+        on_day = ("after_death", "before_hatch", "future_date") if entry.tagged_on is None else ()
+        found += [o for o in objections_to_attachment(attachment, known, child) if o.code not in on_day]
     return found
 
 
 def tagging_day(entry: Admission, today: date) -> date:
     """Return the day from which the tag counts: as told, else the first day on which the fish was in hand."""
-    came = entry.caught or entry.hatched
-    return entry.tagged_on or (came.first if came else today)
+    first = entry.caught or entry.hatched or entry.left_on
+    return entry.tagged_on or (first.first if first else today)
 
 
 def _objections_to_number(number: str, known: Known) -> list[Objection]:

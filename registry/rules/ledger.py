@@ -76,7 +76,12 @@ def objection_before_start(batch: KnownBatch, day: date) -> Objection:
 
 
 def composition(flows: Iterable[Flow], batch: str) -> dict[str, Decimal]:
-    """Return the family shares of a batch after `flows`, given in order of happening; they sum to 1.
+    """Return the family shares of one batch after `flows`; see `compositions`."""
+    return compositions(flows).get(batch, {})
+
+
+def compositions(flows: Iterable[Flow]) -> dict[str, dict[str, Decimal]]:
+    """Return the family shares of every batch after `flows`, given in order of happening; each sums to 1.
 
     Merging adds the families of both; splitting, losses and corrections keep the proportions. Fish that came from
     no family of the register stand under UNKNOWN_FAMILY. A batch that is empty keeps the shares it last had.
@@ -84,7 +89,7 @@ def composition(flows: Iterable[Flow], batch: str) -> dict[str, Decimal]:
     content: dict[str, dict[str, Decimal]] = {}
     for flow in flows:
         _apply(flow, content)
-    return rounded_shares(content.get(batch, {}))
+    return {batch: rounded_shares(held) for batch, held in content.items()}
 
 
 def _apply(flow: Flow, content: dict[str, dict[str, Decimal]]) -> None:

@@ -62,7 +62,7 @@ def _objections_to_days(entry: TagAttachment, fish: KnownFish, today: date) -> l
             Objection(
                 "out_before_in",
                 "ended_on",
-                f"Taken out on {spoken(entry.ended_on)}, before it was put in ({spoken(entry.attached_on)}). Correct a day.",
+                f"Taken out {spoken(entry.ended_on)}, before it was put in ({spoken(entry.attached_on)}). Correct it.",
                 str(entry.ended_on),
             )
         )
@@ -121,8 +121,11 @@ def _objections_to_holders(entry: TagAttachment, fish: KnownFish, known: Known) 
 
 
 def same_tag(tag: KnownTag, entry: TagAttachment) -> bool:
-    """Return whether the entry only tells the day of a tag that is on this fish already, day not known."""
-    return not tag.attached_known and fold(tag.fish) == fold(entry.fish) and tag.ended_on is None
+    """Return whether the entry only tells the days of a tag that is on this fish already, days not known.
+
+    Such a tag has no end of its own: it ended, if at all, because the fish left.
+    """
+    return not tag.attached_known and fold(tag.fish) == fold(entry.fish)
 
 
 def _near(code: TagCode, fish: KnownFish, known: Known) -> Iterable[Objection]:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Container
 from dataclasses import dataclass, field
 
-from registry.rules.countries import COUNTRY_NUMBERS
+from registry.rules.fixed.countries import COUNTRY_NUMBERS
 from registry.rules.reading import Reading, refusal, shown, warning
 
 ISO, HEX10, DECIMAL = "iso", "hex10", "decimal"
@@ -137,10 +137,15 @@ def formatted(code: TagCode) -> str:
 
 def near_codes(code: TagCode, codes: Container[TagCode]) -> list[TagCode]:
     """Return those of `codes`, a set, that differ from a code by one digit: slips of the pen to look at."""
+    return [near for text in slips(code) if (near := TagCode(code.system, text)) in codes]
+
+
+def slips(code: TagCode) -> list[str]:
+    """Return every text that differs from a code by one digit."""
     digits = "0123456789ABCDEF" if code.system == HEX10 else "0123456789"
     return [
-        near
+        code.code[:at] + digit + code.code[at + 1 :]
         for at, here in enumerate(code.code)
         for digit in digits
-        if digit != here and (near := TagCode(code.system, code.code[:at] + digit + code.code[at + 1 :])) in codes
+        if digit != here
     ]

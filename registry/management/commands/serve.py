@@ -5,9 +5,8 @@ from typing import Any
 
 from django.core.management import call_command
 from django.core.management.base import BaseCommand
+from django.core.wsgi import get_wsgi_application
 from gunicorn.app.base import BaseApplication
-
-from registry.wsgi import application
 
 THREADS = 8
 
@@ -27,7 +26,7 @@ class _Server(BaseApplication):
         self.cfg.set("control_socket_disable", True)
 
     def load(self) -> Any:
-        return application
+        return get_wsgi_application()
 
 
 class Command(BaseCommand):

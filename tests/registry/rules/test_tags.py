@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from registry.rules.countries import COUNTRY_NUMBERS, CURRENT_NUMBERS
+from registry.rules.fixed.countries import COUNTRY_NUMBERS, CURRENT_NUMBERS
 from registry.rules.tags import DECIMAL, HEX10, ISO, TagCode, formatted, near_codes, read_code
 
 # 15 digits, the 64 bits in hex (flag 1, other flags 0), and country and number in hex with a dot between.

@@ -1,8 +1,8 @@
 """The fixed warnings: shown where something is entered that can hurt a fish or a person. They give no doses."""
 
 PERMITS = (
-    "Taking, holding and moving protected fish needs permits. Check that yours cover this fish, this place and this day "
-    "before you enter it; the register does not stand in for a permit. Local law decides."
+    "Taking, holding and moving protected fish needs permits. Check that yours cover this fish, this place and this "
+    "day before you enter it; the register does not stand in for a permit. Local law decides."
 )
 ANAESTHETICS = (
     "If the fish is anaesthetised, follow the licensed veterinarian, the product's label and local law, waiting times "
