@@ -138,6 +138,7 @@ def write_merge(desk: Desk, entry: Merge) -> Batch:
     made = desk.entry("batches merged", f"batch {into.number}", entry.moved_on)
     ends = (account(desk, made, Kind.BATCH, source), account(desk, made, Kind.BATCH, into))
     move(desk, made, Event.MERGE, ends, entry.count, moved_on=entry.moved_on, stage=entry.stage, notes=entry.notes)
+    desk.door.write_rows()  # an earlier stay may have been opened at this desk
     stay_in(desk, made, into, entry.unit, entry.moved_on)
     note_merge(entry, desk.known)
     return into
@@ -147,6 +148,7 @@ def write_move(desk: Desk, entry: BatchMove) -> Batch:
     """Write a judged move to another unit."""
     batch = desk.batch(entry.batch)
     made = desk.entry("batch moved", f"batch {batch.number}", entry.moved_on)
+    desk.door.write_rows()
     stay_in(desk, made, batch, entry.unit, entry.moved_on)
     return batch
 

@@ -10,7 +10,8 @@ from typing import Any
 from registry.errors import Objection, Refused
 from registry.journal.write import entry as journal_entry
 from registry.models import MaturityStage, PolicyFigure, Species, SpeciesName, Stock
-from registry.permissions import ADMINISTER, Actor
+from registry.operations.shared.desk import Desk
+from registry.permissions import ADMINISTER, Actor, require
 from registry.rules.texts import objections_to_texts
 
 FIXTURES = Path(__file__).resolve().parent.parent.parent / "fixtures"
@@ -74,6 +75,16 @@ def open_stock(by: Actor, entry: StockOpened) -> Stock:
         raise Refused(found)
     with journal_entry(by, "stock opened", permission=ADMINISTER, subject=f"stock {entry.name}") as made:
         return made.add(Stock(name=entry.name, species=species, river=entry.river))
+
+
+def write_stock(desk: Desk, entry: StockOpened, source: str) -> Stock:
+    """Open a stock at a desk, so that the sheet rows written there may name it."""
+    require(desk.door.by, ADMINISTER)
+    made = desk.door.open("stock opened", f"stock {entry.name}", source=source)
+    row = made.add(Stock(name=entry.name, species=desk.species(entry.species), river=entry.river))
+    desk.stocks[entry.name] = row
+    desk.known.stocks[entry.name] = entry.species
+    return row
 
 
 def set_figure(by: Actor, entry: FigureSet) -> PolicyFigure:

@@ -103,7 +103,7 @@ def _named(entry: Correction) -> Named:
         return Named(batches={batch.number for batch in batches if batch})
     if isinstance(record, ReleaseDetails):
         return Named()
-    named = Named(fish={record.fish.number}, all_codes=isinstance(record, Tag))
+    named = Named(fish={record.fish.number}, near=isinstance(record, Tag))
     if isinstance(record, Tag):
         named.codes.add(str(entry.changes.get("code", record.code)))
     if isinstance(record, FishDetails) and record.family:

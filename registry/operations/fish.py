@@ -53,7 +53,7 @@ def named_by_admission(entry: Admission) -> Named:
         fish={entry.number, *parents},
         families={entry.family} if entry.family else set(),
         codes={entry.tag.code} if entry.tag else set(),
-        all_codes=entry.tag is not None,
+        near=entry.tag is not None,
     )
 
 

@@ -7,9 +7,11 @@ from decimal import Decimal
 from registry.errors import Objection, Refused
 from registry.journal.write import entry as journal_entry
 from registry.models import Facility, HoldingUnit, Temperature, UnitKind, WaterSystem
-from registry.permissions import ADMINISTER, ENTER, Actor
+from registry.operations.shared.desk import Desk
+from registry.permissions import ADMINISTER, ENTER, Actor, require
 from registry.rules.texts import objections_to_texts
 
+FIRST_FACILITY = "Hatchery"
 COLDEST_C, WARMEST_C = Decimal(-2), Decimal(40)
 
 
@@ -53,6 +55,28 @@ def open_unit(by: Actor, entry: UnitOpened) -> HoldingUnit:
             known = WaterSystem.objects.filter(facility__name=entry.facility, name=entry.water_system).first()
             water = known or made.add(WaterSystem(facility=facility, name=entry.water_system))
         return made.add(HoldingUnit(facility=facility, water_system=water, name=entry.name, kind=entry.kind))
+
+
+def write_unit(desk: Desk, entry: UnitOpened, source: str) -> HoldingUnit:
+    """Open a holding unit at a desk, so that the sheet rows written there may name it.
+
+    Without a facility named, it stands in the first one; where there is none yet, one is opened.
+    """
+    require(desk.door.by, ADMINISTER)
+    made = desk.door.open("unit opened", f"unit {entry.name}", source=source)
+    facility = desk.new.get((Facility, entry.facility)) or _facility(entry.facility)
+    if facility is None:
+        facility = made.add(Facility(name=entry.facility or FIRST_FACILITY))
+    desk.new[(Facility, entry.facility)] = facility
+    row = made.add(HoldingUnit(facility=facility, name=entry.name, kind=entry.kind))
+    desk.units[entry.name] = row
+    desk.known.units.add(entry.name)
+    return row
+
+
+def _facility(name: str) -> Facility | None:
+    rows = Facility.objects.current().order_by("pk")
+    return (rows.filter(name=name) if name else rows).first()
 
 
 def log_temperature(by: Actor, entry: TemperatureRead) -> Temperature:

@@ -87,7 +87,7 @@ def _hatched(desk: Desk, number: str) -> Day | None:
 
 
 def _named(entry: Registration) -> Named:
-    named = Named(batches={entry.batch}, all_codes=any(f.tag for f in entry.fish))
+    named = Named(batches={entry.batch}, near=any(f.tag for f in entry.fish))
     for fish in entry.fish:
         more: Named = named_by_admission(fish)
         named.fish |= more.fish

@@ -1,11 +1,12 @@
 """Tags: put on, lost, taken out, replaced."""
 
+from dataclasses import dataclass
 from datetime import date
 
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
-from registry.models import Tag
-from registry.operations.shared.desk import Deed, Desk
+from registry.models import Fish, Tag
+from registry.operations.shared.desk import Deed, Desk, open_desk, refuse_if_any
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.known import Known, KnownTag
@@ -17,6 +18,18 @@ from registry.rules.tagging import (
     open_tag,
     same_tag,
 )
+from registry.rules.tags import TagCode
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TagReplacement:
+    """One code out and another in on the same fish, on one day."""
+
+    old: TagCode
+    new: TagCode
+    replaced_on: date
+    site: str = ""
+    evidence: str = ""
 
 
 def attach_tag(by: Actor, entry: TagAttachment, *, confirmed: bool = True) -> Tag:
@@ -29,16 +42,38 @@ def record_tag_lost(by: Actor, entry: TagEnd, *, confirmed: bool = True) -> Tag:
     return TAG_END.do(by, entry, confirmed=confirmed)
 
 
+def replace_tag(by: Actor, entry: TagReplacement, *, confirmed: bool = True) -> Tag:
+    """End a code and put another on the same fish, both or neither. Refused: what refuses either of the two."""
+    end = TagEnd(code=entry.old, ended_on=entry.replaced_on, end_reason="replaced", evidence=entry.evidence)
+    named = Named(codes={entry.old.code, entry.new.code}, all_codes=True)
+    with open_desk(by, ENTER, named) as desk:
+        held = open_tag(entry.old, desk.known)
+        found = [o.on(_OF_OLD.get(o.field, o.field)) for o in objections_to_tag_end(end, desk.known)]
+        if held is None:
+            raise Refused(found)
+        new = TagAttachment(
+            fish=held.fish, code=entry.new, attached_on=entry.replaced_on, site=entry.site, evidence=entry.evidence
+        )
+        found += [o.on(_OF_NEW.get(o.field, o.field)) for o in objections_to_attachment(new, desk.known)]
+        refuse_if_any(list(dict.fromkeys(found)), confirmed)
+        _write_tag_end(desk, end)
+        return write_attachment(desk, new)
+
+
+_OF_OLD = {"code": "old", "ended_on": "replaced_on"}
+_OF_NEW = {"code": "new", "attached_on": "replaced_on"}
+
+
 def named_by_attachment(entry: TagAttachment) -> Named:
     """Return what an attachment names."""
-    return Named(fish={entry.fish}, codes={entry.code.code}, all_codes=True)
+    return Named(fish={entry.fish}, codes={entry.code.code}, near=True)
 
 
 def note_attachment(entry: TagAttachment, known: Known) -> None:
     """Let later entries know this tag."""
     for tag in known.tags.get(entry.code, []):
         if same_tag(tag, entry):
-            tag.attached_on, tag.attached_known, tag.ended_on = entry.attached_on, True, entry.ended_on
+            tag.attached_on, tag.attached_known, tag.ended_on = entry.attached_on, True, end_of(entry, known)
             return
     fish = known.find_fish(entry.fish)
     known.add_tag(KnownTag(entry.code, fish.number if fish else entry.fish, entry.attached_on, end_of(entry, known)))
@@ -58,7 +93,7 @@ def write_attachment(desk: Desk, entry: TagAttachment) -> Tag:
     made = desk.entry("tag attached", f"fish {fish.number}", entry.attached_on)
     known_tag = next((t for t in desk.known.tags.get(entry.code, []) if same_tag(t, entry)), None)
     if known_tag:
-        _withdraw_undated(desk, made, entry)
+        _withdraw_undated(desk, made, fish, entry)
     ended = end_of(entry, desk.known)
     tag = made.add(
         Tag(
@@ -76,10 +111,10 @@ def write_attachment(desk: Desk, entry: TagAttachment) -> Tag:
     return tag
 
 
-def _withdraw_undated(desk: Desk, made: Entry, entry: TagAttachment) -> None:
+def _withdraw_undated(desk: Desk, made: Entry, fish: Fish, entry: TagAttachment) -> None:
     desk.door.write_rows()
-    undated = Tag.objects.current().filter(system=entry.code.system, code=entry.code.code, attached_known=False)
-    for tag in undated:
+    rows = Tag.objects.current().filter(fish=fish.pk, system=entry.code.system, code=entry.code.code)
+    for tag in rows.filter(attached_known=False):
         made.withdraw(tag)
 
 

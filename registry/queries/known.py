@@ -37,9 +37,11 @@ from registry.rules.known import (
     Pair,
     fold,
 )
-from registry.rules.tags import TagCode
+from registry.rules.tags import TagCode, slips
 
 CHUNK = 10_000
+# One code has some 135 neighbours (ISO) or 150 (older hex): look these up for so many codes, else read all.
+FEW_CODES = 30
 
 
 @dataclass
@@ -50,7 +52,7 @@ class Named:
     families: set[str] = field(default_factory=set)
     batches: set[str] = field(default_factory=set)
     codes: set[str] = field(default_factory=set)
-    all_codes: bool = False
+    near: bool = False
 
 
 def known(named: Named, today: date | None = None) -> Known:
@@ -69,8 +71,8 @@ def learn(found: Known, named: Named) -> None:
     fish_pks |= _load_families(found, family_pks)
     _load_fish(found, fish_pks)
     _load_tags(found, fish_pks, tags)
-    if named.all_codes:
-        _load_all_codes(found)
+    if named.near:
+        _load_near_codes(found, named.codes)
     load_batches(found, set(_pks(Batch, named.batches)))
 
 
@@ -114,13 +116,12 @@ def _load_families(found: Known, pks: set[int]) -> set[int]:
     rows: list[FamilyParents] = []
     for part in chunks(pks):
         with_cross |= set(Cross.objects.current().filter(family__in=part).values_list("family_id", flat=True))
-        rows += FamilyParents.objects.current().filter(family__in=part).select_related("family__stock")
+        rows += FamilyParents.objects.current().filter(family__in=part).select_related("family")
+        for number, pk, stock in Family.objects.filter(pk__in=part).values_list("number", "pk", "stock__name"):
+            found.add_family(KnownFamily(number, pk, stock or "", has_cross=pk in with_cross))
     pairs, parents = parent_pairs({row.parentage_id for row in rows})
     for row in rows:
-        stock = row.family.stock.name if row.family.stock else ""
-        found.add_family(
-            KnownFamily(row.family.number, row.family_id, stock, pairs[row.parentage_id], row.family_id in with_cross)
-        )
+        found.families[fold(row.family.number)].pairs = pairs[row.parentage_id]
     return parents
 
 
@@ -193,8 +194,13 @@ def _load_tags(found: Known, fish_pks: set[int], tags: list[Tag]) -> None:
             )
 
 
-def _load_all_codes(found: Known) -> None:
-    rows = Tag.objects.current().values_list("system", "code", "fish__number", "attached_on", "ended_on", "pk")
+def _load_near_codes(found: Known, codes: set[str]) -> None:
+    """Note codes that may differ from those named by one digit: looked up for a few, all codes for a long sheet."""
+    tags = Tag.objects.current()
+    if len(codes) <= FEW_CODES:
+        named = [TagCode(system, code) for code in codes for system in Tag.System.values]
+        tags = tags.filter(code__in={text for code in named for text in slips(code)})
+    rows = tags.values_list("system", "code", "fish__number", "attached_on", "ended_on", "pk")
     for system, code, fish, attached_on, ended_on, pk in rows.iterator(chunk_size=CHUNK):
         key = TagCode(system, code)
         if key not in found.tags:

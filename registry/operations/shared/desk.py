@@ -86,11 +86,13 @@ class Desk:
         return {row.key: row for row in Species.objects.current()}
 
     @cached_property
-    def _stocks(self) -> dict[str, Stock]:
+    def stocks(self) -> dict[str, Stock]:
+        """Return the stocks by name, those opened at this desk too."""
         return {row.name: row for row in Stock.objects.current()}
 
     @cached_property
-    def _units(self) -> dict[str, HoldingUnit]:
+    def units(self) -> dict[str, HoldingUnit]:
+        """Return the holding units by name, those opened at this desk too."""
         return {row.name: row for row in HoldingUnit.objects.current()}
 
     def species(self, key: str) -> Species | None:
@@ -99,11 +101,11 @@ class Desk:
 
     def stock(self, name: str) -> Stock | None:
         """Return the stock of that name."""
-        return self._stocks.get(name)
+        return self.stocks.get(name)
 
     def unit(self, name: str) -> HoldingUnit | None:
         """Return the holding unit of that name."""
-        return self._units.get(name)
+        return self.units.get(name)
 
 
 @contextmanager
