@@ -1,42 +1,59 @@
 """Whose young are in a batch: read from the ledger, in order of happening."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 
 from registry.models import Account, Batch, FamilyParents, Transfer
-from registry.queries.known import parent_pairs
+from registry.queries.known import chunks, parent_pairs
 from registry.rules.known import Pair
-from registry.rules.ledger import Flow, composition, rounded_shares
+from registry.rules.ledger import Flow, compositions, rounded_shares
+
+BatchDay = tuple[str, date | None]
 
 
 def family_shares(batch: Batch, day: date | None = None) -> dict[str, Decimal]:
     """Return the share of each family (by number) in a batch at the end of `day` (default: as it stands)."""
-    return composition(_flows({batch.pk}, day), batch.number)
+    return shares_on({(batch.number, day)})[batch.number, day]
 
 
-def _flows(batches: set[int], day: date | None) -> list[Flow]:
-    """Return all transfers of the batches and of every batch that fed them, in order of happening."""
+def shares_on(wanted: Iterable[BatchDay]) -> dict[BatchDay, dict[str, Decimal]]:
+    """Return the family shares of many batches, each at the end of its day (None: as it stands), walking back once."""
+    asked = set(wanted)
+    flows = _flows({number for number, _ in asked})
+    found: dict[BatchDay, dict[str, Decimal]] = {}
+    for day in {day for _, day in asked}:
+        content = compositions(flow for moved_on, flow in flows if day is None or moved_on <= day)
+        found |= {(number, on): content.get(number, {}) for number, on in asked if on == day}
+    return found
+
+
+def _flows(batches: Iterable[str]) -> list[tuple[date, Flow]]:
+    """Return all transfers of the batches and of every batch that fed them, in order of happening, with their day."""
     rows: dict[int, Transfer] = {}
-    accounts = set(Account.objects.filter(batch__in=batches).values_list("pk", flat=True))
+    accounts: set[int] = set()
+    for part in chunks(batches):
+        accounts |= set(Account.objects.filter(batch__number__in=part).values_list("pk", flat=True))
     done: set[int] = set()
     while accounts:
         done |= accounts
-        found = Transfer.objects.current().select_related(
-            "from_account__batch", "from_account__family", "to_account__batch", "to_account__family"
-        )
-        into = found.filter(to_account__in=accounts)
-        out = found.filter(from_account__in=accounts)
-        if day:
-            into, out = into.filter(moved_on__lte=day), out.filter(moved_on__lte=day)
         feeding = set()
-        for row in [*into, *out]:
+        for row in _touching(accounts):
             rows[row.pk] = row
             if row.to_account_id in accounts and row.from_account.kind == Account.Kind.BATCH:
                 feeding.add(row.from_account_id)
         accounts = feeding - done
     ordered = sorted(rows.values(), key=lambda row: (row.moved_on, row.pk))
-    return [Flow(_name(row.from_account), _name(row.to_account), row.count) for row in ordered]
+    return [(row.moved_on, Flow(_name(row.from_account), _name(row.to_account), row.count)) for row in ordered]
+
+
+def _touching(accounts: set[int]) -> Iterator[Transfer]:
+    found = Transfer.objects.current().select_related(
+        "from_account__batch", "from_account__family", "to_account__batch", "to_account__family"
+    )
+    for part in chunks(accounts):
+        yield from found.filter(to_account__in=part)
+        yield from found.filter(from_account__in=part)
 
 
 def _name(account: Account) -> tuple[str, str]:

@@ -1,0 +1,19 @@
+"""/batches/ …"""
+
+from django.urls import path
+
+from registry.pages.batches import entries
+from registry.pages.batches.views import BatchList, batch
+
+urlpatterns = [
+    path("batches/", BatchList.as_view(), name="batch_list"),
+    path("batches/enter/opening/", entries.OpenBatch.as_view(), name="batch_open"),
+    path("batches/enter/taking/", entries.TakeOut.as_view(), name="batch_take"),
+    path("batches/enter/count/", entries.Count.as_view(), name="batch_count"),
+    path("batches/enter/split/", entries.SplitBatch.as_view(), name="batch_split"),
+    path("batches/enter/merge/", entries.MergeBatches.as_view(), name="batch_merge"),
+    path("batches/enter/move/", entries.MoveBatch.as_view(), name="batch_move"),
+    path("batches/enter/registration/", entries.RegisterIndividuals.as_view(), name="batch_register"),
+    path("batches/enter/correction/<int:pk>/", entries.CorrectMovement.as_view(), name="batch_correct"),
+    path("batches/<path:number>/", batch, name="batch"),
+]
