@@ -11,12 +11,21 @@
   let typed = "";
   let last = 0;
   let before = null; // the field that the burst fell into, and what stood in it
-  let dirty = false;
 
   const takesText = (node) => node && node.matches && node.matches("input, textarea, select, [contenteditable]");
+  const changed = (one) => {
+    if (one.type === "hidden" || one.tagName === "BUTTON") return false;
+    if (one.type === "checkbox" || one.type === "radio") return one.checked !== one.defaultChecked;
+    if (one.tagName !== "SELECT") return one.value !== one.defaultValue;
+    return one.selectedIndex !== Math.max(0, [...one.options].findIndex((choice) => choice.defaultSelected));
+  };
+  const unsaved = () =>
+    [...document.querySelectorAll("form[data-entry]")].some(
+      (form) => document.querySelector(".objections") || [...form.elements].some(changed)
+    );
   const open = (code) => {
     const address = `${field.form.action}?q=${encodeURIComponent(code)}`;
-    if (!dirty) {
+    if (!unsaved()) {
       location.assign(address);
       return;
     }
@@ -71,11 +80,8 @@
     if (/[0-9]/.test(event.key)) typed += event.key;
   }, true);
 
-  document.addEventListener("input", (event) => {
-    if (event.target.closest("form[data-entry]")) dirty = true;
-  });
   document.addEventListener("submit", (event) => {
-    if (event.target === field.form && dirty && field.value.trim()) {
+    if (event.target === field.form && field.value.trim() && unsaved()) {
       event.preventDefault();
       open(field.value.trim());
     }
