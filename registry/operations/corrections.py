@@ -41,12 +41,12 @@ class Correction:
     reason: str
 
 
-def correct(by: Actor, entry: Correction) -> Record:
+def correct(by: Actor, entry: Correction, *, confirmed: bool = True) -> Record:
     """Withdraw a row and write the right one. Refused: no reason, nothing changed, or what the rules refuse."""
     record = entry.record
     refuse_if_any(_objections_to_correction(entry))
     with open_desk(by, CORRECT, _named(entry)) as desk:
-        refuse_if_any(_judge(entry, desk.known))
+        refuse_if_any(_judge(entry, desk.known), confirmed)
         what = f"{record._meta.verbose_name} corrected"
         made = desk.door.open(what, _subject(record), reason=entry.reason, corrects=record.entry)
         made.withdraw(record)

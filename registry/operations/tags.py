@@ -45,7 +45,7 @@ def record_tag_lost(by: Actor, entry: TagEnd, *, confirmed: bool = True) -> Tag:
 def replace_tag(by: Actor, entry: TagReplacement, *, confirmed: bool = True) -> Tag:
     """End a code and put another on the same fish, both or neither. Refused: what refuses either of the two."""
     end = TagEnd(code=entry.old, ended_on=entry.replaced_on, end_reason="replaced", evidence=entry.evidence)
-    named = Named(codes={entry.old.code, entry.new.code}, all_codes=True)
+    named = Named(codes={entry.old.code, entry.new.code}, near=True)
     with open_desk(by, ENTER, named) as desk:
         held = open_tag(entry.old, desk.known)
         found = [o.on(_OF_OLD.get(o.field, o.field)) for o in objections_to_tag_end(end, desk.known)]

@@ -1,6 +1,7 @@
 """Small filters: days and units in words, what a form field is, addresses of records."""
 
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 from django import template
@@ -65,3 +66,15 @@ def unit(field: BoundField) -> str:
 def is_box(field: BoundField) -> bool:
     """Return whether the field is a single box to tick, whose label stands after it."""
     return isinstance(field.field.widget, CheckboxInput)
+
+
+@register.filter
+def plain(value: Decimal | None) -> str:
+    """Return a measured number without idle noughts: 812.5, 3400; an en dash when it was not measured."""
+    return "–" if value is None else f"{value.normalize():f}"
+
+
+@register.filter
+def chance(value: Decimal | float | None) -> str:
+    """Return a probability as people say it: 1, 0.5, 0.333."""
+    return "–" if value is None else f"{float(value):.3g}"

@@ -17,8 +17,10 @@ from registry.sheets.numbers import read_length, read_mass, read_percent
 DOUBTS = {"two_digit_year", "excel_serial", "fraction_percent"}
 
 
-class _Notation(forms.CharField):
+class Notation(forms.CharField):
     """A text that one of the sheets' readers turns into a value; None when it is left empty."""
+
+    example = ""
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**{"required": False, "max_length": 60} | options)
@@ -27,9 +29,10 @@ class _Notation(forms.CharField):
         """Return what the text means."""
         raise forms.ValidationError(f"“{shown(text)}” cannot be read here.")
 
-    def refusal(self, text: str, objection: Objection) -> str:
-        """Return the sentence that stands at the field."""
-        return objection.message
+    def prepare_value(self, value: Any) -> Any:
+        if isinstance(value, Day):
+            return value.iso
+        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
 
     def clean(self, value: Any) -> Any:
         text = super().clean(value)
@@ -38,23 +41,22 @@ class _Notation(forms.CharField):
         reading = self.read(text)
         stops = [one for one in reading.objections if not one.warning or one.code in DOUBTS]
         if stops:
-            raise forms.ValidationError([forms.ValidationError(self.refusal(text, one), one.code) for one in stops])
+            raise forms.ValidationError([forms.ValidationError(self._said(text, one), one.code) for one in stops])
         return reading.value
 
+    def _said(self, text: str, objection: Objection) -> str:
+        """Return the sentence for a form: the sheet's own speaks of cells and of options of a command."""
+        own = {
+            "not_a_number": f"“{shown(text)}” cannot be read as one number. "
+            f"Write figures only, such as {self.example}.",
+            "ambiguous_date": f"“{shown(text)}” can be read with the day first or the month first. "
+            "Write it as 2019-05-03.",
+            "two_digit_year": f"{objection.message} Write the whole year, as in 2019-05-03.",
+        }
+        return own.get(objection.code, objection.message)
 
-class _Measured(_Notation):
-    example = ""
 
-    def prepare_value(self, value: Any) -> Any:
-        return f"{value.normalize():f}" if isinstance(value, Decimal) else value
-
-    def refusal(self, text: str, objection: Objection) -> str:
-        if objection.code == "not_a_number":
-            return f"“{shown(text)}” cannot be read as one number. Write figures only, such as {self.example}."
-        return objection.message
-
-
-class Length(_Measured):
+class Length(Notation):
     """A length in mm: 812, “81,2 cm” or “0.812 m”."""
 
     unit, example = "mm", "745 or 74,5 cm"
@@ -63,7 +65,7 @@ class Length(_Measured):
         return read_length(text, self.unit)
 
 
-class Mass(_Measured):
+class Mass(Notation):
     """A mass in g: 3400, “3,4 kg”."""
 
     unit, example = "g", "3400 or 3,4 kg"
@@ -72,7 +74,7 @@ class Mass(_Measured):
         return read_mass(text, self.unit)
 
 
-class Percent(_Measured):
+class Percent(Notation):
     """Per cent from 0 to 100; a share such as 0.8 is asked about, not guessed."""
 
     unit, example = "%", "80 or 0.5 %"
@@ -81,25 +83,15 @@ class Percent(_Measured):
         return read_percent(text)
 
 
-class KnownDay(_Notation):
+class KnownDay(Notation):
     """A day as far as it is known: 2008-05-17, 17 May 2008, May 2008 or 2008."""
 
     def __init__(self, **options: Any) -> None:
         help_text = "As far as it is known: 17 May 2008, May 2008 or 2008."
         super().__init__(**{"help_text": help_text} | options)
 
-    def prepare_value(self, value: Any) -> Any:
-        return value.iso if isinstance(value, Day) else value
-
     def read(self, text: str) -> Reading[Day | None]:
         return read_day(text, timezone.localdate())
-
-    def refusal(self, text: str, objection: Objection) -> str:
-        if objection.code == "ambiguous_date":
-            return f"“{shown(text)}” can be read with the day first or the month first. Write it as 2019-05-03."
-        if objection.warning:
-            return f"{objection.message} Write the whole year, as in 2019-05-03."
-        return objection.message
 
 
 def some(*choices: tuple[str, str]) -> list[tuple[str, str]]:

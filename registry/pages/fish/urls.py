@@ -1,0 +1,36 @@
+"""/fish/ …, and what is entered of a fish: /enter/ …, /correct/ …"""
+
+from django.urls import path
+
+from registry.models import Check, FishDetails, Tag
+from registry.pages.fish.detail import fish, fish_pedigree
+from registry.pages.fish.entries.admit import Admit
+from registry.pages.fish.entries.checks import EnterCheck
+from registry.pages.fish.entries.corrections import CheckCorrectionForm, Correct, DetailsForm, TagCorrectionForm
+from registry.pages.fish.entries.moves import Depart, Move
+from registry.pages.fish.entries.parentage import Determine
+from registry.pages.fish.entries.tags import Attach, End, Replace
+from registry.pages.fish.views import FishList
+
+correct_fish = Correct.as_view(title="Correct fish", form_class=DetailsForm, rows=FishDetails.objects.current())
+correct_check = Correct.as_view(
+    title="Correct a check of fish", form_class=CheckCorrectionForm, rows=Check.objects.current()
+)
+correct_tag = Correct.as_view(title="Correct a tag of fish", form_class=TagCorrectionForm, rows=Tag.objects.current())
+
+urlpatterns = [
+    path("fish/", FishList.as_view(), name="fish_list"),
+    path("fish/<path:number>/pedigree/", fish_pedigree, name="fish_pedigree"),
+    path("fish/<path:number>/", fish, name="fish"),
+    path("enter/fish/", Admit.as_view(), name="fish_admit"),
+    path("enter/tag/", Attach.as_view(), name="tag_attach"),
+    path("enter/tag-end/", End.as_view(), name="tag_end"),
+    path("enter/tag-replacement/", Replace.as_view(), name="tag_replace"),
+    path("enter/check/", EnterCheck.as_view(), name="check_enter"),
+    path("enter/move/", Move.as_view(), name="fish_move"),
+    path("enter/departure/", Depart.as_view(), name="fish_departure"),
+    path("enter/parentage/", Determine.as_view(), name="parentage_determine"),
+    path("correct/fish/<path:number>/", correct_fish, name="fish_correct"),
+    path("correct/check/<int:pk>/", correct_check, name="check_correct"),
+    path("correct/tag/<int:pk>/", correct_tag, name="tag_correct"),
+]
