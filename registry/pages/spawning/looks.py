@@ -6,7 +6,7 @@ from breeding.planning.limits import KINSHIP_TOLERANCE
 from breeding.planning.reasons import closeness, figure
 from registry.errors import Objection
 from registry.operations.shared.entries import CrossMade, SpawningNight
-from registry.queries.crosses import Past, kinship_of_pairs, past_of, signed_plans
+from registry.queries.crosses.pairs import Past, kinship_of_pairs, past_of, signed_plans
 from registry.rules.crosses import objections_to_candidate
 from registry.rules.known import Known, KnownFish
 from registry.rules.spawning import objections_to_cross_made

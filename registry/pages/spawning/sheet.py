@@ -15,28 +15,30 @@ from registry.web.entry_view import lay_on
 BLANK_ROWS, MOST_ROWS, MOST_MALES = 3, 40, 12
 # A suggested family number alone makes no cross.
 SUGGESTED = {"family"}
+# What is folded away until something stands in it.
+ASIDE = ("portion", "off_plan_reason", "notes")
+ASIDE_OF_MALE = ("motility_percent", "milt_lot", "doses", "frozen_milt")
 
 
 class CrossRow:
-    """One cross on the sheet with its males; rows in which nothing was typed are passed over."""
+    """One cross on the sheet with its males; one in which nothing was typed is passed over, unless all are so."""
 
     def __init__(self, number: int, males: int, data: QueryDict | None, typed: dict[str, Any], ask: bool) -> None:
         self.number, self.prefix = number, f"cross-{number}"
         self.form = _form(CrossForm, self.prefix, data, typed, ask)
         self.males = [_form(MaleForm, f"{self.prefix}-male-{n}", data, typed, ask) for n in range(males)]
-        self.blank = data is not None and not any(self._typed(data))
         self.look: Any = None
-
-    def _typed(self, data: QueryDict) -> Iterable[str]:
-        for form in (self.form, *self.males):
-            for name in form.fields:
-                if name not in SUGGESTED:
-                    yield data.get(f"{form.prefix}-{name}", "").strip()
 
     def used_males(self, data: QueryDict) -> list[MaleForm]:
         """Return the rows of males in which something stands; the first one if all are empty."""
         used = [form for form in self.males if any(data.get(f"{form.prefix}-{n}", "").strip() for n in form.fields)]
         return used or self.males[:1]
+
+    @property
+    def folded(self) -> bool:
+        """Return whether nothing stands in the fields that a night can do without."""
+        fields = [self.form[name] for name in ASIDE] + [male[n] for male in self.males for n in ASIDE_OF_MALE]
+        return not any(field.errors or field.value() for field in fields)
 
     @property
     def pooled(self) -> bool:
@@ -64,7 +66,9 @@ class NightSheet:
         self.data, typed = data, typed or {}
         sizes = list(males) or (_sizes(data) if data is not None else [1] * BLANK_ROWS)
         self.night = _form(NightForm, "night", data, typed, ask)
-        self.rows = [CrossRow(n, size, data, typed, ask) for n, size in enumerate(sizes)]
+        blank = {n for n, size in enumerate(sizes) if data is not None and _is_blank(data, n, size)}
+        self.blank = blank - {0} if len(blank) == len(sizes) else blank
+        self.rows = [CrossRow(n, size, data, typed, ask and n not in self.blank) for n, size in enumerate(sizes)]
         self.asked = ask and data is not None
         self.general: list[str] = []
         self._crosses: dict[int, Any] = {}
@@ -72,7 +76,7 @@ class NightSheet:
     @property
     def used(self) -> list[CrossRow]:
         """Return the rows in which something was typed; the first one if all are blank."""
-        return [row for row in self.rows if not row.blank] or self.rows[:1]
+        return [row for row in self.rows if row.number not in self.blank]
 
     @property
     def errors(self) -> bool:
@@ -134,6 +138,12 @@ def _form(kind: type[forms.Form], prefix: str, data: QueryDict | None, typed: di
     start = f"{prefix}-"
     given = data.items() if data is not None else typed.items()
     return kind(prefix=prefix, initial={name.removeprefix(start): v for name, v in given if name.startswith(start)})
+
+
+def _is_blank(data: QueryDict, cross: int, males: int) -> bool:
+    fields = [f"cross-{cross}-{name}" for name in CrossForm.base_fields if name not in SUGGESTED]
+    fields += [f"cross-{cross}-male-{n}-{name}" for n in range(males) for name in MaleForm.base_fields]
+    return not any(data.get(field, "").strip() for field in fields)
 
 
 def _sizes(data: QueryDict) -> list[int]:

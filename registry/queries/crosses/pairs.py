@@ -13,7 +13,7 @@ from breeding.planning.limits import KINSHIP_TOLERANCE, Limits
 from breeding.planning.proposals import Candidates, Living, Mates, Ranking, ranked_pairs
 from breeding.planning.reasons import closeness, figure
 from registry.models import Cross, CrossPlan, CrossSire, PlannedCross, Stock
-from registry.queries.candidates import Candidate
+from registry.queries.crosses.candidates import Candidate
 from registry.queries.pedigree import StockPedigree, pedigree_of, stock_pedigree
 
 # Beyond so many of one sex, those with the lowest mean kinship stand for the others.

@@ -1,0 +1,157 @@
+"""Cross plans: the list, one plan, the sheet for the night, and what is entered of them."""
+
+from typing import Any
+from urllib.parse import urlencode
+
+import django_filters
+import django_tables2 as tables
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+
+from breeding.planning.reasons import closeness, figure
+from registry.models import CrossPlan
+from registry.permissions import ENTER, PLAN, SIGN, may
+from registry.queries.crosses.pairs import made_of
+from registry.queries.crosses.plans import pairs_of, plans
+from registry.queries.spawning import open_codes
+from registry.web.filters import ChoiceFilter, RegisterFilters, StockFilter, TextFilter
+from registry.web.links import address
+from registry.web.lists import RegisterList
+from registry.web.people import actor
+from registry.web.tables import DayColumn, LinkColumn, NumberColumn, RegisterTable
+
+ROWS_OF_A_SHEET = 18
+
+
+class PlanTable(RegisterTable):
+    """One plan a row."""
+
+    number = LinkColumn(page="plan", verbose_name="Plan")
+    stock = tables.Column(accessor="stock__name", verbose_name="Stock")
+    season = NumberColumn(verbose_name="Season")
+    pair_count = NumberColumn(verbose_name="Pairs")
+    mean_kinship = NumberColumn(verbose_name="Mean kinship")
+    made_count = NumberColumn(verbose_name="Made")
+    signed_on = DayColumn(accessor="signature__signed_on", verbose_name="Signed")
+    signed_by = tables.Column(accessor="signature__user__username", verbose_name="By")
+
+    last_order = "number"
+
+    class Meta(RegisterTable.Meta):
+        model = CrossPlan
+        fields = ["number", "stock", "season", "pair_count", "mean_kinship", "made_count", "signed_on", "signed_by"]
+        order_by = "-season"
+        empty_text = "No cross plan yet. Look at the pairs of a stock and tick those that are to be made."
+
+    def render_mean_kinship(self, value: Any) -> str:
+        return figure(float(value))
+
+
+class PlanFilters(RegisterFilters):
+    """By number, stock, season, and whether it is signed."""
+
+    number = TextFilter(label="Number")
+    stock = StockFilter()
+    season = django_filters.NumberFilter(label="Season", decimal_places=0)
+    signed = ChoiceFilter(choices=[("yes", "signed"), ("no", "draft")], label="State", method="by_state")
+
+    class Meta:
+        model = CrossPlan
+        fields: list[str] = []
+
+    def by_state(self, rows: QuerySet, _name: str, value: str) -> QuerySet:
+        """Keep signed plans, or drafts."""
+        return rows.filter(signature__isnull=value == "no")
+
+
+class PlanList(RegisterList):
+    """All cross plans."""
+
+    table_class = PlanTable
+    filter_class = PlanFilters
+    title = "Cross plans"
+    intro = "The crosses proposed for a stock and season. A signed plan is never changed; another may follow it."
+    actions = (("Look at pairs", "pairs", PLAN), ("Draft a cross plan", "plan_draft", PLAN))
+
+    def rows(self) -> QuerySet:
+        return plans()
+
+
+def plan(request: HttpRequest, number: str) -> HttpResponse:
+    """Show one plan: its pairs, what was made of them, and its signature."""
+    found = get_object_or_404(plans(), number=number)
+    who = actor(request)
+    signature = getattr(found, "signature", None)
+    pairs = _pairs(found, may_enter=bool(signature) and may(who, ENTER), may_plan=not signature and may(who, PLAN))
+    shown = {
+        "title": f"Cross plan {found.number}",
+        "plan": found,
+        "signature": signature,
+        "mean": _mean(found),
+        "pairs": pairs,
+        "actions": _actions(found, bool(signature), may(who, PLAN), may(who, SIGN)),
+        "journal": address("journal_entry", found.entry_id),
+    }
+    return render(request, "breeding/crosses/plan.html", shown)
+
+
+def night_sheet(request: HttpRequest, number: str) -> HttpResponse:
+    """Show what is left to make as a sheet of paper for one night: tag codes and a place to tick."""
+    found = get_object_or_404(plans(), number=number)
+    left = [pair for pair in _pairs(found) if not pair["made"]]
+    leaves = [left[start : start + ROWS_OF_A_SHEET] for start in range(0, len(left), ROWS_OF_A_SHEET)]
+    shown = {"title": f"Night sheet, plan {found.number}", "plan": found, "leaves": leaves, "left": len(left)}
+    shown |= {"signature": getattr(found, "signature", None), "back": address("plan", found.number)}
+    return render(request, "breeding/crosses/night_sheet.html", shown)
+
+
+def lines_of(plan: CrossPlan) -> list[dict[str, Any]]:
+    """Return a plan's pairs as they are shown before it is signed."""
+    return _pairs(plan)
+
+
+def _pairs(plan: CrossPlan, *, may_enter: bool = False, may_plan: bool = False) -> list[dict[str, Any]]:
+    rows = list(pairs_of(plan))
+    codes = open_codes([key for row in rows for key in (row.dam_id, row.sire_id)])
+    made = made_of(plan)
+    found = []
+    for row in rows:
+        names = urlencode({"dam": row.dam.number, "sire": row.sire.number})
+        enter, out = address("spawning_enter"), address("plan_take_out", plan.number)
+        found.append(
+            {
+                "dam": {"number": row.dam, "code": codes.get(row.dam_id, ""), "address": address("fish", row.dam)},
+                "sire": {"number": row.sire, "code": codes.get(row.sire_id, ""), "address": address("fish", row.sire)},
+                "kinship": figure(float(row.kinship)),
+                "words": closeness(float(row.kinship)),
+                "comment": row.comment,
+                "made": [_made(cross) for cross in made.get(row.pk, [])],
+                "enter": f"{enter}?{names}" if may_enter and enter else "",
+                "take_out": f"{out}?{names}" if may_plan and out else "",
+            }
+        )
+    return found
+
+
+def _made(cross: Any) -> dict[str, Any]:
+    return {
+        "spawning": cross.spawning,
+        "spawned_on": cross.spawning.spawned_on,
+        "family": cross.family,
+        "address": address("spawning", cross.spawning.number),
+    }
+
+
+def _mean(plan: CrossPlan) -> str:
+    return "–" if plan.mean_kinship is None else figure(float(plan.mean_kinship))
+
+
+def _actions(plan: CrossPlan, signed: bool, may_plan: bool, may_sign: bool) -> list[dict[str, str]]:
+    pairs = f"{address('pairs')}?{urlencode({'stock': plan.stock.name, 'season': plan.season})}"
+    found = [("Night sheet to print", address("plan_sheet", plan.number))] if plan.pair_count else []
+    if not signed and may_plan:
+        found.append(("Look at pairs", pairs))
+    if not signed and may_sign and plan.pair_count:
+        found.insert(0, ("Sign this plan", address("plan_sign", plan.number)))
+    return [{"label": label, "address": target} for label, target in found]

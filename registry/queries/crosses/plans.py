@@ -1,0 +1,43 @@
+"""Cross plans as lists and pages show them."""
+
+from django.db.models import Avg, Count, OuterRef, QuerySet, Subquery
+from django.db.models.functions import Coalesce
+
+from registry.models import Cross, CrossPlan, PlannedCross, Stock
+
+
+def plans() -> QuerySet:
+    """Return all plans with stock, signature, number of pairs, their mean kinship, and how many pairs were made."""
+    pairs = PlannedCross.objects.current().filter(plan=OuterRef("pk")).order_by().values("plan")
+    made = Cross.objects.current().filter(planned__plan=OuterRef("pk")).order_by().values("planned__plan")
+    return (
+        CrossPlan.objects.current()
+        .select_related("stock__species", "signature__user", "entry")
+        .annotate(
+            pair_count=Coalesce(Subquery(pairs.annotate(n=Count("pk")).values("n")), 0),
+            mean_kinship=Subquery(pairs.annotate(mean=Avg("kinship")).values("mean")),
+            made_count=Coalesce(Subquery(made.annotate(n=Count("planned", distinct=True)).values("n")), 0),
+        )
+    )
+
+
+def pairs_of(plan: CrossPlan) -> QuerySet:
+    """Return the pairs that stand in a plan, least kinship first."""
+    rows = PlannedCross.objects.current().filter(plan=plan).select_related("dam", "sire")
+    return rows.order_by("kinship", "dam__number", "sire__number")
+
+
+def drafts(stock: Stock, season: int) -> list[str]:
+    """Return the numbers of the unsigned plans of a stock and season."""
+    open_ones = CrossPlan.objects.current().filter(stock=stock, season=season, signature__isnull=True)
+    return list(open_ones.order_by("number").values_list("number", flat=True))
+
+
+def free_plan_number(season: int) -> str:
+    """Return the first free plan number of a season: 2026-P1, 2026-P2 …"""
+    stem = f"{season}-P"
+    used = set(CrossPlan.objects.filter(number__istartswith=stem).values_list("number", flat=True))
+    number = 1
+    while f"{stem}{number}" in used:
+        number += 1
+    return f"{stem}{number}"
