@@ -167,7 +167,7 @@ def _notes(told: Answer) -> list[str]:
             "wanted with --kinship-of."
         )
     if len(told.found.child):
-        notes.append(f"{len(told.found.child)} unknown parents are treated as unrelated founders of their own.")
+        notes.append(f"Unknown parents ({len(told.found.child)}) are treated as unrelated founders of their own.")
     families = pedigree.families
     selfed = np.flatnonzero((families.dam == families.sire) & (families.dam < len(pedigree)))
     if len(selfed):

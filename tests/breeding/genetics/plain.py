@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from functools import lru_cache
+from functools import cache
 from itertools import product
 
 import numpy as np
@@ -32,7 +32,7 @@ def certain_kinship(parents: dict, copies: dict, double_reduction: float = 0.0) 
     order = {fish: number for number, fish in enumerate(parents)}
     loss = {fish: double_reduction if max(copies[fish]) > 1 else 0.0 for fish in parents}
 
-    @lru_cache(maxsize=None)
+    @cache
     def between(i, j) -> float:
         if i is None or j is None:
             return 0.0
@@ -49,7 +49,7 @@ def certain_kinship(parents: dict, copies: dict, double_reduction: float = 0.0) 
         f = inbreeding(parent) if parent is not None else excess / (2 * tau + excess)
         return tau * (tau - 1) * (lam + (1 - lam) * f)
 
-    @lru_cache(maxsize=None)
+    @cache
     def inbreeding(i) -> float:
         (dam, sire), (tau_d, tau_s), lam = parents[i], copies[i], loss[i]
         ploidy = tau_d + tau_s
@@ -77,7 +77,7 @@ def expected_kinship(rows: list[ParentRow], ploidy: int = 2, double_reduction: f
         pairs[row.dam if row.dam is not None else unknown[0], row.sire if row.sire is not None else unknown[1]] = (
             row.probability
         )
-    copies = {fish: (ploidy // 2, ploidy // 2) for fish in [*strangers, *draw_of]}
+    copies = dict.fromkeys([*strangers, *draw_of], (ploidy // 2, ploidy // 2))
     total: dict = {}
     for assignment in product(*(pairs.items() for pairs in possible.values())):
         chosen = dict(zip(possible, assignment, strict=True))

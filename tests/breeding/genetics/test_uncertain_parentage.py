@@ -12,7 +12,9 @@ from tests.breeding.genetics.plain import WAYS, computed, expected_kinship, tabl
 
 
 def pool(*fish: str, draw: str | None = None) -> list[ParentRow]:
-    return [row for name in fish for row in (ParentRow(name, "d", "a", 0.7, draw), ParentRow(name, "d", "b", 0.3, draw))]
+    return [
+        row for name in fish for row in (ParentRow(name, "d", "a", 0.7, draw), ParentRow(name, "d", "b", 0.3, draw))
+    ]
 
 
 def test_sibs_of_pooled_milt_are_less_akin_than_sibs_of_one_unknown_male():
@@ -41,7 +43,9 @@ def test_polysomic_kinship_is_the_mean_over_all_assignments_too(rows):
 
 def test_a_shortfall_is_an_unknown_father_if_the_mother_is_sure():
     short = build_pedigree([ParentRow("x", "d", "a", 0.5), ParentRow("x", "d", "b", 0.3)])
-    told = build_pedigree([ParentRow("x", "d", "a", 0.5), ParentRow("x", "d", "b", 0.3), ParentRow("x", "d", None, 0.2)])
+    told = build_pedigree(
+        [ParentRow("x", "d", "a", 0.5), ParentRow("x", "d", "b", 0.3), ParentRow("x", "d", None, 0.2)]
+    )
     names = ["x", "d", "a", "b"]
     assert np.allclose(kinship_among(short, names), kinship_among(told, names), rtol=0, atol=1e-16)
     assert kinship_between(short, "x", "d") == 0.25
