@@ -7,7 +7,7 @@ from pathlib import Path
 from registry import environment
 
 try:
-    # Debian 12's SQLite 3.40 has the WAL-reset fault; the wheel brings a fixed one. Swap before Django loads its back end.
+    # Debian 12's SQLite has the WAL-reset fault; the wheel brings a fixed one. Swap before Django loads its back end.
     import pysqlite3
     import pysqlite3.dbapi2
 except ImportError:
@@ -51,6 +51,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 
 ROOT_URLCONF = "registry.urls"
@@ -132,6 +133,8 @@ SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 31536000 if HTTPS else 0
+# HSTS for sub-domains and browsers' preload lists are for public domains; this site runs under one name in the house.
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_AGE = 12 * 3600
 

@@ -3,6 +3,7 @@
 Rows are written when the door closes (many at once), so an entry of a thousand fish costs a handful of statements.
 """
 
+import re
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -200,21 +201,27 @@ def _instant(value: datetime | date) -> datetime:
 
 def _in_words(error: IntegrityError) -> Objection:
     """Turn what the database refused into a sentence; the rules normally say it earlier."""
-    text = str(error)
+    # SQLite names the column (registry_fish.number), PostgreSQL the constraint (registry_fish_number_…_uniq).
+    text = str(error).replace(".", "_")
     for name, sentence in _SENTENCES.items():
         if name in text:
             return Objection(name, "", sentence)
+    named = re.search(r'constraint (?:failed: )?"?(\w+)', str(error))
+    rule = f" ({named[1]})" if named else ""
     return Objection(
-        "conflict", "", f"The register already holds something that contradicts this ({text}). Reload and look."
+        "conflict", "", f"The register already holds something that contradicts this{rule}. Reload and look."
     )
 
 
+_USED = "This number is already used in the register. Numbers are never used twice: take another."
+_ACTIVE = "This code is active on another fish. End that tag first, or check the last digits."
 _SENTENCES = {
     "tag_periods_apart": "This code was on another fish during that time. Look the code up before you enter it.",
-    "tag_active_on_one_fish": "This code is active on another fish. End that tag first, or check the last digits.",
-    "registry_tag.system": "This code is active on another fish. End that tag first, or check the last digits.",
+    "tag_active_on_one_fish": _ACTIVE,
+    "registry_tag_system": _ACTIVE,
     "no_batch_below_zero": "The batch does not hold that many fish. Count it, or check the number.",
-    "registry_fish.number": "This register number is already used. Numbers are never used twice: take another.",
-    "registry_batch.number": "This batch number is already used. Take another.",
-    "registry_family.number": "This family number is already used. Take another.",
+    **{
+        f"registry_{kind}_number": _USED
+        for kind in ("fish", "batch", "family", "release", "recapture", "spawning", "crossplan", "miltlot")
+    },
 }

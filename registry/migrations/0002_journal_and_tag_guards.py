@@ -17,6 +17,7 @@ SQLITE = {
         CREATE TRIGGER journal_in_order BEFORE INSERT ON registry_journalentry
         WHEN NEW.seq != COALESCE((SELECT MAX(seq) FROM registry_journalentry), 0) + 1
           OR NEW.prev != COALESCE((SELECT hash FROM registry_journalentry ORDER BY seq DESC LIMIT 1), '{zeros}')
+          OR EXISTS (SELECT 1 FROM registry_journalentry WHERE hash = NEW.hash)
         BEGIN SELECT RAISE(ABORT, 'the journal is a chain: an entry follows the last one'); END""",
     "tag_periods_apart_insert": """
         CREATE TRIGGER tag_periods_apart_insert BEFORE INSERT ON registry_tag WHEN {overlap}

@@ -40,7 +40,14 @@ class ReleaseDetails(Record):
             ),
             models.CheckConstraint(
                 condition=models.Q(latitude__isnull=True, longitude__isnull=True)
-                | models.Q(latitude__gte=-90, latitude__lte=90, longitude__gte=-180, longitude__lte=180),
+                | models.Q(
+                    latitude__isnull=False,
+                    longitude__isnull=False,
+                    latitude__gte=-90,
+                    latitude__lte=90,
+                    longitude__gte=-180,
+                    longitude__lte=180,
+                ),
                 name="release_position_on_earth",
             ),
         ]
