@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from breeding.genetics.ancestry import with_shared_parents
 from breeding.genetics.diversity import Living, LivingFish, breeder_weights, living_group
 from breeding.genetics.engine.ancestors import marginal_contributions
+from breeding.genetics.engine.parts import with_shared_parents
 from breeding.genetics.engine.result import passed_on
 from breeding.genetics.pedigree import Pedigree
 
@@ -42,24 +42,22 @@ class Contributions:
 def contributions(pedigree: Pedigree, living: LivingFish = None) -> Contributions:
     """Founder contributions to a living group.
 
-            Parameters
-            ----------
-            living
-                Names, or counts by name; every fish by default.
+    Parameters
+    ----------
+    living
+        Names, or counts by name; every fish by default.
 
-            References
-            ----------
-            Lacy 1989, Analysis of founder representation in pedigrees, Zoo Biol. 8: 111-123.
+    References
+    ----------
+    Lacy 1989, Analysis of founder representation in pedigrees, Zoo Biol. 8: 111-123.
 
-            Examples
-            --------
-            >>> from breeding.genetics.engine.ancestors import marginal_contributions
-    from breeding.genetics.engine.result import passed_on
-        from breeding.genetics.pedigree import ParentRow, build_pedigree
-            >>> pedigree = build_pedigree([ParentRow("Ida", "Ada", "Bo"), ParentRow("Jon", "Ida", None)])
-            >>> found = contributions(pedigree, ["Jon"])
-            >>> [pedigree.ids[fish] for fish in found.founders], found.of_founders.tolist(), found.of_unknown.tolist()
-            (['Ada', 'Bo'], [0.25, 0.25], [0.5])
+    Examples
+    --------
+    >>> from breeding.genetics.pedigree import ParentRow, build_pedigree
+    >>> pedigree = build_pedigree([ParentRow("Ida", "Ada", "Bo"), ParentRow("Jon", "Ida", None)])
+    >>> found = contributions(pedigree, ["Jon"])
+    >>> [pedigree.ids[fish] for fish in found.founders], found.of_founders.tolist(), found.of_unknown.tolist()
+    (['Ada', 'Bo'], [0.25, 0.25], [0.5])
     """
     group = living_group(pedigree, living)
     own, _ = breeder_weights(pedigree, group)

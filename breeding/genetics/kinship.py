@@ -6,8 +6,8 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from scipy import sparse
 
-from breeding.genetics.ancestry import ancestry_of
 from breeding.genetics.engine.factor import ancestors_at_most, factor_kinship
+from breeding.genetics.engine.parts import ancestry_of, assignments
 from breeding.genetics.engine.result import BreederKinship
 from breeding.genetics.engine.rolling import needs_of, rolling_kinship
 from breeding.genetics.errors import TooLargeError
@@ -122,3 +122,26 @@ def genes_of(pedigree: Pedigree, fish: np.ndarray) -> sparse.csr_array:
     )
     mixed: sparse.csr_array = (sparse.diags_array((~bred).astype(float)) @ genes + own).tocsr()
     return mixed
+
+
+def kinship_range(pedigree: Pedigree, a: Hashable, b: Hashable, *, most: int = 256) -> tuple[float, float] | None:
+    """Least and greatest kinship that two fish can have, over all their possible ancestors.
+
+    Parameters
+    ----------
+    most
+        None is returned where more assignments of parents than this are possible.
+
+    Examples
+    --------
+    >>> from breeding.genetics.pedigree import ParentRow, build_pedigree
+    >>> rows = [ParentRow("Ida", "Ada", "Bo", 0.7), ParentRow("Ida", "Ada", "Cy", 0.3), ParentRow("Jon", "Eva", "Bo")]
+    >>> kinship_range(build_pedigree(rows), "Ida", "Jon")
+    (0.0, 0.125)
+    """
+    part, at = ancestry_of(pedigree, pedigree.positions([a, b]))
+    number, possible = assignments(part)
+    if number > most:
+        return None
+    found = [float(kinship_of_positions(certain, at)[0, 1]) for certain in possible]
+    return min(found), max(found)

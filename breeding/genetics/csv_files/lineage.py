@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from breeding.genetics.ancestry import wild_origin
 from breeding.genetics.csv_files.founder_file import read_founder_kinship
 from breeding.genetics.csv_files.pedigree_file import PedigreeFile, read_pedigree
 from breeding.genetics.csv_files.reading import FileRefused, Reason, read_ids
@@ -23,7 +24,6 @@ from breeding.genetics.founders import (
 from breeding.genetics.gene_drop import Retention, allele_retention
 from breeding.genetics.inbreeding import inbreeding
 from breeding.genetics.kinship import breeder_kinship, genes_of, self_kinship_of_positions
-from breeding.genetics.origin import wild_origin
 from breeding.genetics.pedigree import Pedigree, build_pedigree, inheritance, with_related_founders
 
 # A square of so many fish is written without being asked for.
