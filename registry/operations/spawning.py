@@ -60,8 +60,11 @@ def write_night(desk: Desk, entry: SpawningNight) -> Spawning:
     stock = entry.stock or _stock_of_dams(desk, entry)
     key = (Spawning, f"{entry.spawned_on} {stock}")
     spawning = desk.new.get(key) if desk.row else None
-    number = entry.number or next_number(Spawning, f"S{entry.spawned_on:%y-%m-%d}", desk.new)
-    made = desk.entry("spawning recorded", f"spawning {spawning.number if spawning else number}", entry.spawned_on)
+    if spawning is None:
+        number = entry.number or next_number(Spawning, f"S{entry.spawned_on:%y-%m-%d}", desk.new)
+    else:
+        number = spawning.number
+    made = desk.entry("spawning recorded", f"spawning {number}", entry.spawned_on)
     if spawning is None:
         spawning = desk.remember(
             made.add(

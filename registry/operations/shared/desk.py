@@ -141,8 +141,7 @@ def refuse_if_any(objections: Sequence[Objection], confirmed: bool = True) -> No
 def next_number(model: type, stem: str, taken: dict[tuple[type, str], Any]) -> str:
     """Return the first free number `stem-1`, `stem-2` … among rows in the tables and rows made at this desk."""
     used = set(model.objects.filter(number__startswith=f"{stem}-").values_list("number", flat=True))
-    used |= {record.number for (kind, _), record in taken.items() if kind is model}
     n = 1
-    while f"{stem}-{n}" in used:
+    while f"{stem}-{n}" in used or (model, fold(f"{stem}-{n}")) in taken:
         n += 1
     return f"{stem}-{n}"
