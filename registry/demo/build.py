@@ -14,6 +14,7 @@ from registry.demo.founders import catch_doubtful, catch_founders
 from registry.demo.hatchery import Hatchery, enter
 from registry.demo.plans import plan_next_season
 from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
+from registry.demo.spring_releases import release_in_spring
 from registry.models import Spawning
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
 from registry.operations.milt import COLLECTION, MiltCollected
@@ -48,7 +49,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
         if year == 2019 and stranger:
             troubles.prove_kin(hatchery, stranger, year)
     troubles.lose_and_double_tags(hatchery, LAST_SEASON - 1)
-    troubles.release_tagged(hatchery, LAST_SEASON)
+    troubles.meet_again(hatchery)
     troubles.correct_mistakes(hatchery)
     _note_night(hatchery)
     plan_next_season(hatchery, LAST_SEASON + 1)
@@ -71,7 +72,9 @@ def _open_hatchery(seed: int) -> Hatchery:
 
 
 def _season(hatchery: Hatchery, stock: dict[str, Any], year: int, last: list[Young], each: int) -> list[Young]:
-    tag_young(hatchery, stock, last, year, each)
+    tagged = tag_young(hatchery, stock, last, year, each)
+    release_in_spring(hatchery, stock, last, hatchery.waiting.get(stock["name"], []), year)
+    hatchery.waiting[stock["name"]] = tagged
     if year % 2 == 0 or year >= LAST_SEASON - 2:
         spring_checks(hatchery, stock, year)
     young: list[Young] = []

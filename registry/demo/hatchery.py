@@ -48,6 +48,8 @@ class Hatchery:
     brood: dict[str, Brood] = field(default_factory=dict)
     made: dict[tuple[type, str], Any] = field(default_factory=dict)
     counters: dict[str, int] = field(default_factory=dict)
+    # Tagged young of each stock that go into the river next year.
+    waiting: dict[str, list[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.dice = random.Random(self.seed)  # noqa: S311  (the demo is the same for the same seed)

@@ -21,6 +21,9 @@ from registry.rules.fish import Admission
 from registry.rules.releases import BatchPart, ReleaseMade
 from registry.rules.spawning import CrossMade, SireShare, SpawningNight, equal_shares
 
+# So many young of every family are kept as broodfish.
+KEPT = 8
+
 
 @dataclass
 class Young:
@@ -41,7 +44,7 @@ def spawn(hatchery: Hatchery, stock: dict[str, Any], year: int, pooled: bool = F
     night = hatchery.day(year, 4, 40)
     crosses, young = [], []
     for dam in females[:wanted]:
-        fit = [m for m in males if not (m.parents & dam.parents) and m.number not in dam.parents]
+        fit = [m for m in males if not ((m.parents | {m.number}) & (dam.parents | {dam.number}))]
         if len(fit) < 2:
             continue
         sires = fit[:2] if pooled and not crosses else fit[:1]
@@ -159,15 +162,16 @@ def release_most(hatchery: Hatchery, young: list[Young], year: int) -> None:
             )
 
 
-def tag_young(hatchery: Hatchery, stock: dict[str, Any], young: list[Young], year: int, each: int) -> None:
-    """Register `each` fish of every batch of last season with a tag; some of them become broodfish."""
+def tag_young(hatchery: Hatchery, stock: dict[str, Any], young: list[Young], year: int, each: int) -> list[str]:
+    """Tag `each` fish of every batch of last season: eight become broodfish, the others' numbers are returned."""
+    others: list[str] = []
     with hatchery.desk("staff", ENTER) as desk:
         for one in young:
             tagged = hatchery.day(year, 5, 30)
             fish = []
             for n in range(min(each, desk.known.find_batch(one.batch).balance())):
                 number = hatchery.next(f"{stock['prefix']}{one.hatched.year % 100:02}")
-                sex = "FM"[n % 2] if n < 8 else "U"
+                sex = "FM"[n % 2] if n < KEPT else "U"
                 fish.append(
                     Admission(
                         number=number,
@@ -180,8 +184,10 @@ def tag_young(hatchery: Hatchery, stock: dict[str, Any], young: list[Young], yea
                 )
             if fish:
                 enter(desk, REGISTRATION, Registration(batch=one.batch, moved_on=tagged, fish=tuple(fish)))
-            for kept in fish[:8]:
+            others += [one.number for one in fish[KEPT:]]
+            for kept in fish[:KEPT]:
                 hatchery.brood[kept.number] = Brood(
                     kept.number, stock["name"], kept.sex, one.hatched, one.generation, one.family, one.parents,
                     code=kept.tag,
                 )  # fmt: skip
+    return others

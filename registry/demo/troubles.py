@@ -11,14 +11,14 @@ from registry.operations.corrections import Correction, correct
 from registry.operations.fish import ADMISSION
 from registry.operations.parentage import ParentageFound, determine_parentage
 from registry.operations.registration import REGISTRATION
-from registry.operations.releases import RECAPTURE, RELEASING
+from registry.operations.releases import RECAPTURE
 from registry.operations.tags import ATTACHMENT, TAG_END
-from registry.permissions import ENTER, RELEASE
+from registry.permissions import ENTER
 from registry.rules.batches import Merge, Registration, Split
 from registry.rules.days import Day
 from registry.rules.fish import Admission
 from registry.rules.known import Pair
-from registry.rules.releases import RecaptureMade, ReleaseMade
+from registry.rules.releases import RecaptureMade
 from registry.rules.tagging import TagAttachment, TagEnd
 
 
@@ -118,30 +118,13 @@ def prove_kin(hatchery: Hatchery, fish: Brood, year: int) -> None:
     fish.parents = frozenset({pair.dam, pair.sire})
 
 
-def release_tagged(hatchery: Hatchery, year: int) -> list[str]:
-    """Release some tagged fish and report one of them, and one without a mark, caught again."""
-    young = FishDetails.objects.current().filter(
-        stock__name="Upper Isendre", sex="U", left="", hatched_on__year=year - 2
-    )
-    numbers = list(young.order_by("pk").values_list("fish__number", flat=True)[:15])
-    day = date(year, 6, 20)
-    with hatchery.desk("manager", RELEASE) as desk:
-        enter(
-            desk,
-            RELEASING,
-            ReleaseMade(
-                number=hatchery.next(f"R{year % 100:02}"),
-                released_on=day,
-                place="Quern Mill bridge",
-                fish=tuple(numbers),
-                permit=f"BW/{year}/44",
-                mark="PIT",
-            ),
-        )
+def meet_again(hatchery: Hatchery) -> None:
+    """A released fish is caught again and known by its tag; another one bears no mark."""
+    released = FishDetails.objects.current().filter(stock__name="Upper Isendre", left="released")
+    fish = released.select_related("fish").order_by("-left_on", "pk")[0]
+    met = {"recaptured_on": fish.left_on + timedelta(days=70), "place": "Stony Reach"}
+    unmarked = "no PIT, no coded wire, no elastomer, no clip; fin clip taken"
     with hatchery.desk("staff", ENTER) as desk:
-        tag = desk.known.tags_on(numbers[0])[0]
-        met = {"recaptured_on": day + timedelta(days=70), "place": "Stony Reach"}
-        enter(desk, RECAPTURE, RecaptureMade(code=tag.code, marks="PIT read twice", reported_by="net fisher", **met))
-        unmarked = "no PIT, no coded wire, no elastomer, no clip; fin clip taken"
+        code = desk.known.tags_on(fish.fish.number)[0].code
+        enter(desk, RECAPTURE, RecaptureMade(code=code, marks="PIT read twice", reported_by="net fisher", **met))
         enter(desk, RECAPTURE, RecaptureMade(marks=unmarked, reported_by="survey crew", **met))
-    return numbers
