@@ -16,12 +16,13 @@ RIPE_DAYS = 90
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """One thing to do or to look at; `page` and `number` say where it is done."""
+    """One thing to do or to look at; `page` and `number` say where it is done, `filled` what stands in its form."""
 
     text: str
     page: str
     number: str
     detail: str = ""
+    filled: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import Exists, F, OuterRef, Q, Subquery
 
-from registry.models import Account, Cross, PlannedCross, Tag, Transfer
+from registry.models import Account, Cross, MiltLot, PlannedCross, Tag, Transfer
 from registry.queries.due import RIPE_DAYS, Due, Section, living, ripe, section
 from registry.rules.days import spoken
 
@@ -16,11 +16,12 @@ COUNT_DAYS = 30
 
 def crosses_to_make(today: date) -> Section:
     """Crosses of this season's signed plans that no spawning has made."""
+    frozen = MiltLot.objects.current().filter(male=OuterRef("sire"), state=MiltLot.State.FROZEN)
     rows = (
         PlannedCross.objects.current()
         .filter(plan__season=today.year, plan__signature__isnull=False, plan__signature__withdrawn__isnull=True)
         .filter(~Exists(Cross.objects.current().filter(planned=OuterRef("pk"))))
-        .filter(Exists(living(fish=OuterRef("dam"))), Exists(living(fish=OuterRef("sire"))))
+        .filter(Exists(living(fish=OuterRef("dam"))), Exists(living(fish=OuterRef("sire"))) | Exists(frozen))
         .select_related("plan", "dam", "sire")
         .order_by("plan__number", "pk")
     )
@@ -28,9 +29,14 @@ def crosses_to_make(today: date) -> Section:
         "Planned crosses to make",
         "Every cross of this season's signed plans is made.",
         rows,
-        lambda row: Due(f"♀ {row.dam} × ♂ {row.sire}", "plan", row.plan.number, f"plan {row.plan}"),
+        _to_make,
         "plan_list",
     )
+
+
+def _to_make(row: PlannedCross) -> Due:
+    pair = (("dam", row.dam.number), ("sire", row.sire.number))
+    return Due(f"♀ {row.dam} × ♂ {row.sire}", "spawning_enter", "", f"plan {row.plan}", pair)
 
 
 def ripe_fish(today: date) -> Section:

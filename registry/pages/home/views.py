@@ -1,6 +1,7 @@
 """What needs doing today, by role."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -60,4 +61,5 @@ def _shown(section: Section) -> dict[str, Any]:
 
 
 def _leads_to(due: Due) -> str:
-    return address(due.page, due.number) if due.number else address(due.page)
+    target = address(due.page, due.number) if due.number else address(due.page)
+    return f"{target}?{urlencode(due.filled)}" if target and due.filled else target
