@@ -23,7 +23,7 @@ class PairTable(RegisterTable):
     dam = LinkColumn(page="fish", verbose_name="Female")
     sire = LinkColumn(page="fish", verbose_name="Male")
     kinship = NumberColumn(verbose_name="Kinship")
-    inbreeding = NumberColumn(verbose_name="Expected inbreeding of the young")
+    inbreeding = NumberColumn(verbose_name="Expected F of the young")
     diversity_change = NumberColumn(verbose_name="Effect on gene diversity")
     past = tables.Column(verbose_name="Planned or made", orderable=False)
     why = tables.Column(verbose_name="Why here", orderable=False)
@@ -50,7 +50,7 @@ class PairTable(RegisterTable):
         return figure(value)
 
     def render_diversity_change(self, value: float) -> str:
-        return f"{value:+.6f}"
+        return f"{value:+.6f}".replace("-", "\N{MINUS SIGN}")
 
     def render_why(self, value: Proposal) -> SafeString:
         told = standing(value, len(self.data), self.coancestry)

@@ -6,6 +6,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
+from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
@@ -102,6 +103,8 @@ class Pairs(View):
         except Refused as refused:
             told = tuple(dict.fromkeys(objection.message for objection in refused.objections))
             return _page(request, asked, into, told, status=422)
+        count = f"{len(pairs)} pair{'s' if len(pairs) > 1 else ''}"
+        messages.success(request, f"Written: {count} put into plan {number}.")
         return HttpResponseRedirect(address("plan", number))
 
 

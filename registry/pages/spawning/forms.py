@@ -13,8 +13,18 @@ from registry.pages.spawning.fields import ClockTime
 from registry.rules.spawning import equal_shares
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Count, Day, FishNumber, Measure
+from registry.web.notations import Mass, Percent
 
 HUNDRED = Decimal(100)
+NITROGEN = (
+    "Caution: liquid nitrogen burns and displaces air. Ventilate, wear a face shield and loose gloves, do not work "
+    "alone; straws may burst on thawing. Follow the rules of the house and local law."
+)
+
+
+def decimal() -> forms.TextInput:
+    """Return a field for a number, for which a tablet shows figures."""
+    return forms.TextInput(attrs={"inputmode": "decimal"})
 
 
 class NightForm(EntryForm):
@@ -41,9 +51,9 @@ class CrossForm(EntryForm):
     dam = FishNumber(label="Female")
     family = forms.CharField(label="Family", max_length=40, required=False)
     portion = forms.CharField(label="Portion", max_length=10, required=False)
-    egg_mass_g = Measure(label="Egg mass")
+    egg_mass_g = Mass(label="Egg mass", widget=decimal())
     eggs_per_g = Measure(label="Eggs per gram")
-    fertilisation_percent = Measure(label="Fertilised")
+    fertilisation_percent = Percent(label="Fertilised", widget=decimal())
     made_at = ClockTime(
         label="Clock time of fertilisation",
         help_text="23:40. Before 08:00 means the morning after.",
@@ -67,11 +77,11 @@ class MaleForm(EntryForm):
     """One male of a cross."""
 
     sire = FishNumber(label="Male")
-    share_percent = Measure(label="Share of the milt", help_text="Leave empty for equal shares.")
-    motility_percent = Measure(label="Motility")
+    share_percent = Percent(label="Share of the milt", widget=decimal(), help_text="Leave empty for equal shares.")
+    motility_percent = Percent(label="Motility", widget=decimal())
     milt_lot = forms.CharField(label="Milt lot", max_length=40, required=False)
     doses = Count(label="Doses taken", required=False)
-    frozen_milt = forms.BooleanField(label="Frozen milt", required=False)
+    frozen_milt = forms.BooleanField(label="Frozen milt", required=False, help_text=NITROGEN)
 
     def entry(self, share: Decimal) -> SireShare:
         """Return the male with his share, from 0 to 1."""
@@ -112,8 +122,8 @@ def shares_of(males: list[MaleForm]) -> list[Decimal]:
     for male, share in zip(males, typed, strict=True):
         if share is None:
             male.add_error("share_percent", "Write the share of every male of this cross, or of none.")
-        elif not 0 < share <= HUNDRED:
-            male.add_error("share_percent", f"{share} % is no share of the milt. Write more than 0, up to 100.")
+        elif share == 0:
+            male.add_error("share_percent", "A male with no share gave no milt. Leave him out, or write his share.")
     total = sum((share for share in typed if share is not None), Decimal(0))
     if None not in typed and total != HUNDRED:
         males[-1].add_error("share_percent", f"The shares of the males sum to {total} %, not 100 %. Correct them.")

@@ -1,6 +1,7 @@
 """The list of spawnings, one spawning, and hormones given for it."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
@@ -22,8 +23,8 @@ from registry.web.people import actor
 CAUTION = (
     "Product, dose, route and waiting time are decided by the licensed veterinarian and by the label valid here; "
     "the register proposes none. Hormones are prescription-only in many countries and hazardous if injected by "
-    "accident or in pregnancy: wear gloves, guard the needle. Treated fish are not released or eaten before the "
-    "period stated is over."
+    "accident or in pregnancy: wear gloves, guard the needle. Pituitary extract of unknown health may carry disease. "
+    "Treated fish are not released or eaten before the period stated is over."
 )
 
 
@@ -50,11 +51,11 @@ def spawning(request: HttpRequest, number: str) -> HttpResponse:
     shown = {
         "title": f"Spawning {night.number}",
         "spawning": night,
-        "crosses": [_shown(made, codes) for made in crosses],
+        "crosses": [_shown(made, codes, may_enter) for made in crosses],
         "eggs": sum(made.eggs or 0 for made in crosses),
         "fertilised": sum(made.fertilised or 0 for made in crosses),
         "inductions": inductions_of(night),
-        "actions": _actions(night, crosses) if may_enter else [],
+        "actions": _actions(night) if may_enter else [],
         "journal": address("journal_entry", night.entry_id),
     }
     return render(request, "registry/spawning/spawning.html", shown)
@@ -87,8 +88,9 @@ class RecordInduction(EntryView):
         return address("spawning", record.spawning.number)
 
 
-def _shown(made: MadeCross, codes: dict[int, str]) -> dict[str, Any]:
+def _shown(made: MadeCross, codes: dict[int, str], may_enter: bool) -> dict[str, Any]:
     row = made.row
+    batch = address("batch_open") if may_enter else ""
     males = [{"row": male, **_parent(male.sire, codes)} for male in made.males]
     return {
         "row": row,
@@ -98,6 +100,7 @@ def _shown(made: MadeCross, codes: dict[int, str]) -> dict[str, Any]:
         "males": males,
         "pooled": len(males) > 1,
         "family": address("family", row.family.number),
+        "batch": f"{batch}?{urlencode({'family': row.family.number})}" if batch else "",
         "plan": address("plan", row.planned.plan.number) if row.planned else "",
     }
 
@@ -106,11 +109,9 @@ def _parent(fish: Fish, codes: dict[int, str]) -> dict[str, str]:
     return {"number": fish.number, "address": address("fish", fish.number), "code": codes.get(fish.pk, "")}
 
 
-def _actions(night: Spawning, crosses: list[MadeCross]) -> list[dict[str, str]]:
-    families = "&".join(f"family={made.row.family.number}" for made in crosses)
-    batch = address("batch_open")
+def _actions(night: Spawning) -> list[dict[str, str]]:
     found = [
-        {"label": "Open a batch of these families", "address": f"{batch}?{families}" if batch and families else ""},
+        {"label": "Record another spawning", "address": address("spawning_enter")},
         {"label": "Record a hormone given", "address": address("induction_enter", night.number)},
     ]
     return [action for action in found if action["address"]]
