@@ -11,10 +11,9 @@ from registry.web.theme import change_theme
 
 SUBJECTS = (
     "registry.pages.fish",
-    "registry.pages.tags",
-    "registry.pages.checks",
     "registry.pages.spawning",
     "registry.pages.families",
+    "registry.pages.milt",
     "registry.pages.batches",
     "registry.pages.releases",
     "registry.pages.plans",
@@ -22,6 +21,8 @@ SUBJECTS = (
     "registry.pages.journal",
     "registry.pages.sheets",
     "registry.pages.places",
+    "registry.pages.catalogue",
+    "registry.pages.people",
     "breeding.pages.diversity",
     "breeding.pages.crosses",
 )

@@ -6,7 +6,7 @@ from typing import Any
 from django.http import HttpRequest
 
 from registry.models import Role
-from registry.permissions import IMPORT, PLAN, READ_JOURNAL, Actor, may
+from registry.permissions import ADMINISTER, IMPORT, PLAN, READ_JOURNAL, Actor, may
 from registry.web.links import address
 from registry.web.people import actor
 from registry.web.theme import theme_of
@@ -26,7 +26,9 @@ MENU = (
     Entry("Fish", "fish_list"),
     Entry("Spawnings", "spawning_list"),
     Entry("Families", "family_list"),
+    Entry("Milt", "milt_list"),
     Entry("Batches", "batch_list"),
+    Entry("Units", "unit_list"),
     Entry("Releases", "release_list"),
     Entry("Recaptures", "recapture_list"),
     Entry("Cross plans", "plan_list"),
@@ -35,6 +37,8 @@ MENU = (
     Entry("Trace", "trace"),
     Entry("Sheets", "sheets", IMPORT),
     Entry("Journal", "journal", READ_JOURNAL),
+    Entry("Catalogue", "stock_list"),
+    Entry("Accounts", "role_list", ADMINISTER),
 )
 
 

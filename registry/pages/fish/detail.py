@@ -12,7 +12,7 @@ from breeding.genetics.inbreeding import inbreeding
 from registry.models import FishDetails
 from registry.pages.fish.due import due_of
 from registry.pages.fish.pictures import growth, pedigree
-from registry.pages.fish.story import code_of, findings, story
+from registry.pages.fish.story import code_of, story
 from registry.pages.fish.tables import status
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, Actor, may
 from registry.queries.due import ripe
@@ -65,7 +65,7 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
         "actions": _actions(who, life),
         "story": story(life),
         "tags": [{"code": code_of(tag), "tag": tag} for tag in life.tags],
-        "checks": [{"check": check, "found": findings(check)} for check in life.checks],
+        "checks": life.checks,
         "growth": growth(life),
         "pedigree": pedigree(around),
         "around": around,

@@ -79,4 +79,5 @@ class Admit(EntryView):
     title = "Admit a fish"
     button = "Admit"
     caution = PERMITS
+    template_name = "registry/fish/entry.html"
     form_names = {"dam": "pairs", "sire": "pairs", "code": "tag", "attached_on": "tagged_on"}

@@ -40,6 +40,7 @@ class Determine(EntryView):
     operation = determine_parentage
     permission = CORRECT
     title = "Determine parentage"
+    template_name = "registry/fish/entry.html"
     form_names = {"dam": "pairs", "sire": "pairs"}
 
     def initial(self) -> dict[str, Any]:

@@ -1,0 +1,10 @@
+"""/families/ …"""
+
+from django.urls import path
+
+from registry.pages.families.views import FamilyList, family
+
+urlpatterns = [
+    path("families/", FamilyList.as_view(), name="family_list"),
+    path("families/<path:number>/", family, name="family"),
+]

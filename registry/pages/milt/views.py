@@ -1,0 +1,22 @@
+"""One milt lot, and what was taken out of it."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+
+from registry.permissions import ENTER, READ_JOURNAL, may
+from registry.queries.milt import lot_rows, uses_of
+from registry.web.people import actor
+
+
+def milt_lot(request: HttpRequest, number: str) -> HttpResponse:
+    """Show one lot."""
+    lot = get_object_or_404(lot_rows(), number=number)
+    who = actor(request)
+    shown = {
+        "title": f"Milt lot {number}",
+        "lot": lot,
+        "uses": uses_of(lot),
+        "enters": may(who, ENTER),
+        "reads_journal": may(who, READ_JOURNAL),
+    }
+    return render(request, "registry/milt/lot.html", shown)

@@ -1,0 +1,51 @@
+"""Reference data as lists show it."""
+
+from datetime import date
+
+from django.db.models import Case, CharField, Count, Exists, OuterRef, Q, QuerySet, Subquery, Value, When
+from django.db.models.functions import Coalesce
+
+from registry.models import FishDetails, PolicyFigure, Species, SpeciesName, Stock
+
+IN_FORCE, SUPERSEDED, LATER = "in force", "superseded", "from a later day"
+
+
+def stock_rows() -> QuerySet:
+    """Return every stock with `living` fish, and how many of them are `females` and `males`."""
+    fish = FishDetails.objects.current().filter(stock=OuterRef("pk"), left="").order_by().values("stock")
+
+    def counted(**where: str) -> Coalesce:
+        return Coalesce(Subquery(fish.filter(**where).annotate(n=Count("pk")).values("n")), 0)
+
+    rows = Stock.objects.current().select_related("species")
+    return rows.annotate(living=counted(), females=counted(sex="F"), males=counted(sex="M"))
+
+
+def named_species(rows: QuerySet, text: str) -> QuerySet:
+    """Return the species that bear this name in any tongue or spelling."""
+    other = SpeciesName.objects.current().filter(species=OuterRef("pk"), name__icontains=text)
+    return rows.filter(Q(scientific_name__icontains=text) | Q(common_name__icontains=text) | Exists(other))
+
+
+def species_rows() -> QuerySet:
+    """Return every species."""
+    return Species.objects.current()
+
+
+def figure_rows(today: date) -> QuerySet:
+    """Return every policy figure with `state`: in force, superseded, or from a later day."""
+    later = PolicyFigure.objects.current().filter(
+        key=OuterRef("key"), in_force_from__gt=OuterRef("in_force_from"), in_force_from__lte=today
+    )
+    state = Case(
+        When(in_force_from__gt=today, then=Value(LATER)),
+        When(Exists(later), then=Value(SUPERSEDED)),
+        default=Value(IN_FORCE),
+        output_field=CharField(),
+    )
+    return PolicyFigure.objects.current().annotate(state=state)
+
+
+def figure_keys(today: date) -> dict[str, PolicyFigure]:
+    """Return the figure in force for each key that rules ask for."""
+    return {row.key: row for row in figure_rows(today).filter(state=IN_FORCE).order_by("key")}
