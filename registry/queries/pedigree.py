@@ -3,7 +3,7 @@
 from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 
-from django.db.models import Count, Q
+from django.db.models import Count
 
 from breeding.genetics.pedigree import ParentRow, Pedigree, build_pedigree
 from registry.models import FishDetails, Parentage, ParentPair, Stock
@@ -36,20 +36,24 @@ def stock_pedigree(stock: Stock, candidates: Iterable[int], ploidy: int | None =
     number, so that a stock of a million fish costs no more than its families.
     """
     alone = set(candidates)
-    living: dict[Hashable, int] = {}
     in_stock = FishDetails.objects.current().filter(stock=stock, left="")
-    bred = Q(fish__pairs_as_dam__isnull=False) | Q(fish__pairs_as_sire__isnull=False)
-    named = set(in_stock.filter(bred | Q(parentage__isnull=True)).values_list("fish_id", flat=True))
-    named |= set(in_stock.filter(fish__in=alone).values_list("fish_id", flat=True))
-    living.update(dict.fromkeys(named, 1))
-    grouped = in_stock.filter(parentage__isnull=False).values_list("parentage_id").annotate(n=Count("pk"))
-    sibs = dict(grouped)
-    for part in chunks(named):
-        for parentage in in_stock.filter(fish__in=part, parentage__isnull=False).values_list("parentage_id", flat=True):
-            sibs[parentage] -= 1
+    named = set(in_stock.filter(parentage__isnull=True).values_list("fish_id", flat=True))
+    sibs = dict(in_stock.filter(parentage__isnull=False).values_list("parentage_id").annotate(n=Count("pk")))
+    for part in chunks(alone | _breeders()):
+        for fish, parentage in in_stock.filter(fish__in=part).values_list("fish_id", "parentage_id"):
+            if fish not in named:
+                named.add(fish)
+                sibs[parentage] -= 1
+    living: dict[Hashable, int] = dict.fromkeys(named, 1)
     living.update({("sibs", parentage): count for parentage, count in sibs.items() if count})
     rows = _rows_up_from(named | alone, {parentage for parentage, n in sibs.items() if n})
     return StockPedigree(build_pedigree(rows, ploidy=ploidy or stock.species.ploidy), living)
+
+
+def _breeders() -> set[int]:
+    """Return the keys of all fish named as a parent."""
+    pairs = ParentPair.objects.current().values_list("dam_id", "sire_id").order_by().distinct()
+    return {parent for pair in pairs for parent in pair if parent}
 
 
 def _rows_up_from(fish: Iterable[int], parentages: Iterable[int] = ()) -> list[ParentRow]:
