@@ -9,7 +9,7 @@ from registry.operations.shared.desk import Desk, SheetRow, open_desk, refuse_if
 from registry.permissions import IMPORT, Actor, require
 from registry.queries.known import Named
 from registry.sheets.kinds.shared import REFUSED, Verdict
-from registry.sheets.preview import Preview, Watch, journal_head
+from registry.sheets.preview import KINDS, Preview, Watch, journal_head
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,7 @@ def take_in(
         raise Refused(Objection("refused_rows", "", message))
     if not shown.order:
         return Taken(0)
-    for permission in {verdict.deed.permission for verdict in shown.order if verdict.deed}:
-        require(by, permission)
+    require(by, KINDS[shown.kind].permission)
     with open_desk(by, IMPORT, _named(shown.order), shown.options.as_of) as desk:
         if journal_head() != shown.head:
             message = "The register has changed since this preview. Look at the new preview, then take it in."

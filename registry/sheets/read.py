@@ -60,6 +60,13 @@ def read_sheet(source: bytes | Path, filename: str, knows: Knows, sheet: str | N
     return _table(name, _within_limits(sheets[name]()), knows)
 
 
+def sheet_names(source: bytes | Path, filename: str) -> list[str]:
+    """Return the names of a workbook's sheets; none for a CSV. Raises Refused as `read_sheet` does."""
+    data = _bytes_of(source, filename)
+    _refuse_other_files(data, filename)
+    return list(xlsx_sheets(data)) if data.startswith(b"PK") else []
+
+
 def _bytes_of(source: bytes | Path, filename: str) -> bytes:
     """Return the content, looking at the size before reading."""
     size = len(source) if isinstance(source, bytes) else source.stat().st_size

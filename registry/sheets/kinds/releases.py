@@ -3,6 +3,7 @@
 from datetime import date
 
 from registry.operations.releases import RELEASING
+from registry.permissions import RELEASE
 from registry.queries.known import Named
 from registry.rules.known import KnownTag
 from registry.rules.releases import BatchPart, ReleaseMade
@@ -87,4 +88,4 @@ def _fish(row: RowReader, codes: tuple[TagCode, ...], day: date, book: Book) -> 
     return tuple(found)
 
 
-RELEASES = Kind("releases", "date", _gather, _read, nothing, by_row)
+RELEASES = Kind("releases", "date", _gather, _read, nothing, by_row, RELEASE)

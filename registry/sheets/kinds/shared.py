@@ -10,6 +10,7 @@ from typing import Any
 from registry.errors import Objection
 from registry.models import Species, SpeciesName
 from registry.operations.shared.desk import Deed
+from registry.permissions import ENTER
 from registry.queries.known import Named
 from registry.rules.days import Day
 from registry.rules.known import Known
@@ -152,7 +153,8 @@ class Kind:
 
     `gather` notes what a row names, before the register is asked; `read` makes the entry, None when a cell was not
     understood; `founds` says which number the row, once read, brings into the register; `order` takes all rows, refuses
-    what only the whole sheet shows and returns the rows to be judged, in order.
+    what only the whole sheet shows and returns the rows to be judged, in order; `permission` is what a person needs to
+    enter one such row by hand.
     """
 
     name: str
@@ -161,6 +163,7 @@ class Kind:
     read: Callable[[RowReader, Book], Draft | None]
     founds: Callable[[RowReader], str]
     order: Callable[[list[Verdict], Book], list[Verdict]]
+    permission: str = ENTER
 
 
 def nothing(_row: RowReader) -> str:
