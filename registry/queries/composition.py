@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 
+from registry.journal.as_of import known_on
 from registry.models import Account, Batch, FamilyParents, Transfer
 from registry.queries.known import chunks, parent_pairs
 from registry.rules.known import Pair
@@ -17,10 +18,13 @@ def family_shares(batch: Batch, day: date | None = None) -> dict[str, Decimal]:
     return shares_on({(batch.number, day)})[batch.number, day]
 
 
-def shares_on(wanted: Iterable[BatchDay]) -> dict[BatchDay, dict[str, Decimal]]:
-    """Return the family shares of many batches, each at the end of its day (None: as it stands), walking back once."""
+def shares_on(wanted: Iterable[BatchDay], known: date | None = None) -> dict[BatchDay, dict[str, Decimal]]:
+    """Return the family shares of many batches, each at the end of its day (None: as it stands), walking back once.
+
+    `known` asks for the books as they were known at the end of that day.
+    """
     asked = set(wanted)
-    flows = _flows({number for number, _ in asked})
+    flows = _flows({number for number, _ in asked}, known)
     found: dict[BatchDay, dict[str, Decimal]] = {}
     for day in {day for _, day in asked}:
         content = compositions(flow for moved_on, flow in flows if day is None or moved_on <= day)
@@ -28,7 +32,7 @@ def shares_on(wanted: Iterable[BatchDay]) -> dict[BatchDay, dict[str, Decimal]]:
     return found
 
 
-def _flows(batches: Iterable[str]) -> list[tuple[date, Flow]]:
+def _flows(batches: Iterable[str], known: date | None) -> list[tuple[date, Flow]]:
     """Return all transfers of the batches and of every batch that fed them, in order of happening, with their day."""
     rows: dict[int, Transfer] = {}
     accounts: set[int] = set()
@@ -38,7 +42,7 @@ def _flows(batches: Iterable[str]) -> list[tuple[date, Flow]]:
     while accounts:
         done |= accounts
         feeding = set()
-        for row in _touching(accounts):
+        for row in _touching(accounts, known):
             rows[row.pk] = row
             if row.to_account_id in accounts and row.from_account.kind == Account.Kind.BATCH:
                 feeding.add(row.from_account_id)
@@ -47,8 +51,8 @@ def _flows(batches: Iterable[str]) -> list[tuple[date, Flow]]:
     return [(row.moved_on, Flow(_name(row.from_account), _name(row.to_account), row.count)) for row in ordered]
 
 
-def _touching(accounts: set[int]) -> Iterator[Transfer]:
-    found = Transfer.objects.current().select_related(
+def _touching(accounts: set[int], known: date | None) -> Iterator[Transfer]:
+    found = known_on(Transfer.objects.all(), known).select_related(
         "from_account__batch", "from_account__family", "to_account__batch", "to_account__family"
     )
     for part in chunks(accounts):
