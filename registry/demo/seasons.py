@@ -22,7 +22,7 @@ from registry.rules.releases import BatchPart, ReleaseMade
 from registry.rules.spawning import CrossMade, SireShare, SpawningNight, equal_shares
 
 # So many young of every family are kept as broodfish.
-KEPT = 8
+KEPT = 4
 
 
 @dataclass
@@ -163,7 +163,7 @@ def release_most(hatchery: Hatchery, young: list[Young], year: int) -> None:
 
 
 def tag_young(hatchery: Hatchery, stock: dict[str, Any], young: list[Young], year: int, each: int) -> list[str]:
-    """Tag `each` fish of every batch of last season: eight become broodfish, the others' numbers are returned."""
+    """Tag `each` fish of every batch of last season: a few become broodfish, the others' numbers are returned."""
     others: list[str] = []
     with hatchery.desk("staff", ENTER) as desk:
         for one in young:
