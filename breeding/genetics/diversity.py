@@ -7,36 +7,16 @@ With θ the mean kinship over all ordered pairs, self included, and weights w th
 never bred is handed to their parents, c, and θ = cᵀKc + Σ w² m, m being self-kinship less the kinship of two such sibs.
 """
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from breeding.genetics.errors import PedigreeError
-from breeding.genetics.kinship import breeder_kinship
+from breeding.genetics.engine.living import Living, LivingFish, living_group
+from breeding.genetics.kinship import breeder_kinship, genes_of, kinship_of_positions
 from breeding.genetics.pedigree import Pedigree
-
-LivingFish = Iterable[Hashable] | Mapping[Hashable, float] | None
-
-
-@dataclass(frozen=True, eq=False)
-class Living:
-    """A living group.
-
-    Attributes
-    ----------
-    fish : (n,) int
-        Positions in the pedigree, each once.
-    counts : (n,) float
-        How many fish each entry stands for.
-    """
-
-    fish: np.ndarray
-    counts: np.ndarray
-
-    @property
-    def total(self) -> float:
-        return float(self.counts.sum())
+from breeding.genetics.polysomic import fish_terms
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,52 +58,6 @@ class GroupKinship:
         if total <= 1:
             return None
         return float((total**2 * self.coancestry - self.living.counts @ self.alone) / (total * (total - 1)))
-
-
-def living_group(pedigree: Pedigree, living: LivingFish = None) -> Living:
-    """Find a group in the pedigree.
-
-    Parameters
-    ----------
-    living
-        Names, or counts by name; every fish of the pedigree by default.
-
-    Raises
-    ------
-    UnknownFishError
-        A name is not in the pedigree.
-    PedigreeError
-        The group is empty, a fish is named twice, a count is not above zero, or a breeder is counted several times.
-    """
-    if living is None:
-        fish, counts = np.arange(len(pedigree)), np.ones(len(pedigree))
-    elif isinstance(living, Mapping):
-        fish, counts = pedigree.positions(living), np.array(list(living.values()), dtype=float)
-    else:
-        fish = pedigree.positions(living)
-        counts = np.ones(len(fish))
-    if not len(fish):
-        raise PedigreeError("No fish is living in this group, so it has no kinship. Name at least one.")
-    _refuse_counts(pedigree, fish, counts)
-    return Living(fish, counts)
-
-
-def _refuse_counts(pedigree: Pedigree, fish: np.ndarray, counts: np.ndarray) -> None:
-    distinct, times = np.unique(fish, return_counts=True)
-    if len(distinct) < len(fish):
-        twice = pedigree.ids[distinct[times > 1][0]]
-        raise PedigreeError(f"{twice} is named twice in the living group. Name each fish once.", [twice])
-    for wrong in np.flatnonzero(~(counts > 0))[:1]:
-        name = pedigree.ids[fish[wrong]]
-        raise PedigreeError(f"The living group counts {counts[wrong]:g} of {name}. Counts must be above zero.", [name])
-    bred = pedigree.breeders.row_of[fish] < pedigree.breeders.rows
-    for wrong in np.flatnonzero(bred & (counts != 1))[:1]:
-        name = pedigree.ids[fish[wrong]]
-        raise PedigreeError(
-            f"{name} is a parent, so it is one fish, not {counts[wrong]:g}. Give its untagged sibs an entry of their "
-            "own.",
-            [name],
-        )
 
 
 def breeder_weights(pedigree: Pedigree, living: Living) -> tuple[np.ndarray, np.ndarray]:
@@ -213,3 +147,55 @@ def founder_genome_equivalents(pedigree: Pedigree, group: GroupKinship) -> float
     """
     ploidy = np.unique(pedigree.ploidy[group.living.fish])
     return 1 / (float(ploidy[0]) * group.coancestry) if len(ploidy) == 1 else None
+
+
+class Addition(NamedTuple):
+    """What a batch of young does to a group it joins; the means include self."""
+
+    coancestry: float
+    mean_kinship_of_young: float
+
+
+def with_young(pedigree: Pedigree, group: GroupKinship, parents: tuple[Hashable, Hashable], count: float) -> Addition:
+    """Group coancestry after a batch of young has joined, without computing the group anew.
+
+    Parameters
+    ----------
+    group
+        Kinship within the group before.
+    parents
+        Dam and sire; each gives half of its gene copies, with the double reduction of its own parents' gametes.
+    count
+        How many young join.
+
+    Examples
+    --------
+    >>> from breeding.genetics.pedigree import ParentRow, build_pedigree
+    >>> pedigree = build_pedigree([ParentRow("Ada"), ParentRow("Bo")])
+    >>> with_young(pedigree, group_kinship(pedigree), ("Ada", "Bo"), 2).coancestry
+    0.28125
+    """
+    at = pedigree.positions(parents)
+    copies = pedigree.ploidy[at] // 2
+    shares = copies / copies.sum()
+    between = kinship_of_positions(pedigree, at)
+    reduction = pedigree.families.double_reduction[pedigree.family[at], [0, 1]]
+    terms = fish_terms(copies[None], reduction[None], pedigree.ploidy[at][None], np.ones((1, 2), dtype=bool))
+    alone = terms.constant + terms.dam * between[0, 0] + terms.sire * between[1, 1] + terms.pair * between[0, 1]
+    sibs = shares @ between @ shares
+    before = group.living.total
+    with_before = before * (shares @ _kinship_with(pedigree, group, at))
+    total = before + count
+    with_young = with_before + (count - 1) * sibs + float(alone[0])
+    all_pairs = before**2 * group.coancestry + count * (with_before + with_young)
+    return Addition(float(all_pairs / total**2), float(with_young / total))
+
+
+def _kinship_with(pedigree: Pedigree, group: GroupKinship, fish: np.ndarray) -> np.ndarray:
+    """Mean kinship of fish with a group, (n,), themselves included where they are in it."""
+    mean: np.ndarray = genes_of(pedigree, fish) @ group.breeder_kinship
+    for place, one in enumerate(fish.tolist()):
+        entry = np.flatnonzero(group.living.fish == one)
+        if len(entry):
+            mean[place] = group.mean_kinship[entry[0]]
+    return mean

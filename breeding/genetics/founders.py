@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from breeding.genetics.diversity import Living, LivingFish, breeder_weights, living_group
+from breeding.genetics.diversity import breeder_weights
 from breeding.genetics.engine.ancestors import marginal_contributions
+from breeding.genetics.engine.living import Living, LivingFish, living_group
 from breeding.genetics.engine.parts import with_shared_parents
 from breeding.genetics.engine.result import passed_on
 from breeding.genetics.pedigree import Pedigree

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from breeding.genetics.diversity import Living, LivingFish, living_group
 from breeding.genetics.engine.chance import EveryChance, RandomChance, seen
 from breeding.genetics.engine.drops import KNOWN, Drop, Parent
 from breeding.genetics.engine.gametes import Gamete, expected_distinct
+from breeding.genetics.engine.living import Living, LivingFish, living_group
 from breeding.genetics.errors import PedigreeError
 from breeding.genetics.founders import Contributions, first_of_draws, unknown_chances, unknown_parents
 from breeding.genetics.pedigree import Pedigree

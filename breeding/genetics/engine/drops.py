@@ -10,9 +10,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from breeding.genetics.diversity import Living
 from breeding.genetics.engine.chance import RandomChance, any_of
 from breeding.genetics.engine.gametes import Gamete, covered_copies, taken_copies
+from breeding.genetics.engine.living import Living
 from breeding.genetics.pedigree import Pedigree
 
 Words = np.ndarray

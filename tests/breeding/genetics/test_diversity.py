@@ -11,6 +11,7 @@ from breeding.genetics.diversity import (
     group_coancestry,
     group_kinship,
     mean_kinship,
+    with_young,
 )
 from breeding.genetics.errors import PedigreeError, UnknownFishError
 from breeding.genetics.founders import contributions, effective_ancestors, founder_equivalents
@@ -64,6 +65,20 @@ def test_founder_equivalents_are_never_below_effective_ancestors_or_genomes(rows
     ancestors = effective_ancestors(pedigree, living)
     assert equivalents >= ancestors - 1e-9
     assert ancestors >= founder_genome_equivalents(pedigree, group_kinship(pedigree, living)) - 1e-9
+
+
+@pytest.mark.parametrize("ploidy", [2, 4])
+@given(rows=pedigrees(), count=st.integers(1, 40), data=st.data())
+def test_a_batch_that_joins_changes_the_group_as_if_it_had_been_there(ploidy, rows, count, data):
+    inheritance = {"ploidy": ploidy, "double_reduction": 0.1}
+    before = build_pedigree(rows, **inheritance)
+    fish = st.sampled_from(before.ids)
+    living, dam, sire = data.draw(st.lists(fish, min_size=1, unique=True)), data.draw(fish), data.draw(fish)
+    after = build_pedigree([*rows, ParentRow("young", dam, sire)], **inheritance)
+    whole = group_kinship(after, dict.fromkeys(living, 1) | {"young": count})
+    added = with_young(before, group_kinship(before, living), (dam, sire), count)
+    assert added.coancestry == pytest.approx(whole.coancestry, abs=1e-13)
+    assert added.mean_kinship_of_young == pytest.approx(whole.mean_kinship[-1], abs=1e-13)
 
 
 def test_a_living_parent_keeps_its_own_weight():
