@@ -10,10 +10,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from breeding.planning.reasons import closeness, figure
-from registry.models import CrossPlan
+from registry.models import CrossPlan, Fish
 from registry.permissions import ENTER, PLAN, SIGN, may
 from registry.queries.crosses.pairs import made_of
-from registry.queries.crosses.plans import pairs_of, plans
+from registry.queries.crosses.plans import only_milt_left, pairs_of, plans
 from registry.queries.spawning import open_codes
 from registry.web.filters import ChoiceFilter, RegisterFilters, StockFilter, TextFilter
 from registry.web.links import address
@@ -114,24 +114,30 @@ def lines_of(plan: CrossPlan) -> list[dict[str, Any]]:
 def _pairs(plan: CrossPlan, *, may_enter: bool = False, may_plan: bool = False) -> list[dict[str, Any]]:
     rows = list(pairs_of(plan))
     codes = open_codes([key for row in rows for key in (row.dam_id, row.sire_id)])
+    frozen = only_milt_left([row.sire_id for row in rows])
     made = made_of(plan)
+    enter = address("spawning_enter") if may_enter else ""
+    out = address("plan_take_out", plan.number) if may_plan else ""
     found = []
     for row in rows:
         names = urlencode({"dam": row.dam.number, "sire": row.sire.number})
-        enter, out = address("spawning_enter"), address("plan_take_out", plan.number)
         found.append(
             {
-                "dam": {"number": row.dam, "code": codes.get(row.dam_id, ""), "address": address("fish", row.dam)},
-                "sire": {"number": row.sire, "code": codes.get(row.sire_id, ""), "address": address("fish", row.sire)},
+                "dam": _fish(row.dam, codes),
+                "sire": _fish(row.sire, codes) | {"frozen": row.sire_id in frozen},
                 "kinship": figure(float(row.kinship)),
                 "words": closeness(float(row.kinship)),
                 "comment": row.comment,
                 "made": [_made(cross) for cross in made.get(row.pk, [])],
-                "enter": f"{enter}?{names}" if may_enter and enter else "",
-                "take_out": f"{out}?{names}" if may_plan and out else "",
+                "enter": f"{enter}?{names}" if enter else "",
+                "take_out": f"{out}?{names}" if out else "",
             }
         )
     return found
+
+
+def _fish(fish: Fish, codes: dict[int, str]) -> dict[str, Any]:
+    return {"number": fish.number, "code": codes.get(fish.pk, ""), "address": address("fish", fish.number)}
 
 
 def _made(cross: Any) -> dict[str, Any]:

@@ -1,9 +1,11 @@
 """Cross plans as lists and pages show them."""
 
+from collections.abc import Sequence
+
 from django.db.models import Avg, Count, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
-from registry.models import Cross, CrossPlan, PlannedCross, Stock
+from registry.models import Cross, CrossPlan, FishDetails, PlannedCross, Stock
 
 
 def plans() -> QuerySet:
@@ -25,6 +27,12 @@ def pairs_of(plan: CrossPlan) -> QuerySet:
     """Return the pairs that stand in a plan, least kinship first."""
     rows = PlannedCross.objects.current().filter(plan=plan).select_related("dam", "sire")
     return rows.order_by("kinship", "dam__number", "sire__number")
+
+
+def only_milt_left(males: Sequence[int]) -> set[int]:
+    """Return those of the males that have left, so that only frozen milt stands for them."""
+    gone = FishDetails.objects.current().filter(fish__in=males).exclude(left="")
+    return set(gone.values_list("fish_id", flat=True))
 
 
 def drafts(stock: Stock, season: int) -> list[str]:
