@@ -10,7 +10,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from registry.rules.days import DAY, MONTH, YEAR, Day, spoken
-from registry.web.cells import markup_of
+from registry.web.cells import markup_of, value_of
 from registry.web.links import address
 
 MISSING = "–"
@@ -47,11 +47,11 @@ class RegisterTable(tables.Table):
 
     def exported_rows(self) -> Any:
         """Yield the values of every filtered row: dates as dates, numbers as numbers, missing as None."""
-        names = [column.name for column in self._exported()]
+        cells = [value_of(self, column) for column in self._exported()]
         data = self.data.data
         for record in data.iterator(chunk_size=2000) if hasattr(data, "iterator") else data:
             row = tables.rows.BoundRow(record, table=self)
-            yield [row.get_cell_value(name) for name in names]
+            yield [cell(record, row) for cell in cells]
 
     def body(self) -> Iterator[SafeString]:
         """Yield each row of the page as markup; the template's own loops would cost as much as all the rest."""
