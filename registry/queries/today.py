@@ -6,14 +6,14 @@ from datetime import date, datetime
 
 from registry.models import Fish, JournalEntry, Role
 from registry.queries.due import Section
-from registry.queries.due_at_desk import (
+from registry.queries.due.at_desk import (
     families_without_parents,
     plans_to_sign,
     recent_corrections,
     releases_to_complete,
     stocks_without_plan,
 )
-from registry.queries.due_in_hall import batches_to_count, crosses_to_make, fish_without_tag, ripe_fish
+from registry.queries.due.in_hall import batches_to_count, crosses_to_make, fish_without_tag, ripe_fish
 
 Ask = Callable[[date], Section]
 
