@@ -10,7 +10,7 @@ from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.queries.milt import doses_left
-from registry.rules.days import Day, surely_before
+from registry.rules.days import Day, spoken, surely_before
 from registry.rules.known import Known, fold
 from registry.rules.parents import objections_to_sex
 from registry.rules.texts import objections_to_texts
@@ -41,12 +41,12 @@ class MiltDiscarded:
 
 
 def collect_milt(by: Actor, entry: MiltCollected, *, confirmed: bool = True) -> MiltLot:
-    """Lay in a milt lot. Refused: number in use, not a male, collected after its death."""
+    """Lay in a milt lot. Refused: number in use, not a male, collected after its death or in the future."""
     return COLLECTION.do(by, entry, confirmed=confirmed)
 
 
 def discard_milt(by: Actor, entry: MiltDiscarded, *, confirmed: bool = True) -> MiltUse:
-    """Take doses out of a lot. Refused: more than are left."""
+    """Take doses out of a lot. Refused: more than are left, a day before it was laid in."""
     return DISCARD.do(by, entry, confirmed=confirmed)
 
 
@@ -58,6 +58,11 @@ def _judge_collection(entry: MiltCollected, known: Known) -> list[Objection]:
         )
     if entry.doses <= 0:
         found.append(Objection("negative", "doses", f"{entry.doses} doses cannot be laid in. Count again."))
+    motility = entry.motility_percent
+    if motility is not None and not 0 <= motility <= 100:
+        text = f"{motility} is not between 0 and 100 per cent."
+        found.append(Objection("percent_range", "motility_percent", text, str(motility)))
+    found += _objections_to_future("collected_on", entry.collected_on, known)
     if entry.state not in MiltLot.State.values:
         found.append(Objection("bad_state", "state", "Say whether the milt is fresh or frozen."))
     male = known.find_fish(entry.male)
@@ -94,11 +99,22 @@ def _write_collection(desk: Desk, entry: MiltCollected) -> MiltLot:
     )
 
 
-def _judge_discard(entry: MiltDiscarded, _known: Known) -> list[Objection]:
-    found = objections_to_texts(entry)
+def _objections_to_future(field: str, day: date, known: Known) -> list[Objection]:
+    if day <= known.today:
+        return []
+    return [Objection("future_date", field, f"{spoken(day)} lies in the future. Correct the day.", str(day))]
+
+
+def _judge_discard(entry: MiltDiscarded, known: Known) -> list[Objection]:
+    found = objections_to_texts(entry) + _objections_to_future("used_on", entry.used_on, known)
     lot = MiltLot.objects.filter(number__iexact=entry.lot).first()
     if lot is None:
         return [*found, Objection("unknown_lot", "lot", f"There is no milt lot {entry.lot}.", entry.lot)]
+    if entry.used_on < lot.collected_on:
+        days = f"{spoken(lot.collected_on)}, after {spoken(entry.used_on)}"
+        found.append(
+            Objection("before_start", "used_on", f"Lot {lot.number} was collected on {days}. Correct the day.")
+        )
     left = doses_left(lot)
     if entry.doses <= 0 or entry.doses > left:
         found.append(Objection("over_balance", "doses", f"Lot {lot.number} has {left} doses left, not {entry.doses}."))
