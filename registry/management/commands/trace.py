@@ -7,7 +7,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from registry.queries.trace.down import Offspring, offspring_of
-from registry.queries.trace.lineage import Lineage, Node, Step
+from registry.queries.trace.lineage import Lineage, Node, unfolded
 from registry.queries.trace.plain import lineage_as_plain, offspring_as_plain
 from registry.queries.trace.start import advice, starts
 from registry.queries.trace.up import lineage_of
@@ -50,24 +50,12 @@ class Command(BaseCommand):
 
 def told_up(lineage: Lineage) -> list[str]:
     """Return a lineage as indented lines; a record met again is not unfolded twice."""
-    steps: dict[str, list[Step]] = {}
-    for step in lineage.steps:
-        steps.setdefault(step.source, []).append(step)
     lines = [_node(lineage.nodes[lineage.start])]
-    unfolded = {lineage.start}
-
-    def unfold(key: str, depth: int) -> None:
-        for step in steps.get(key, []):
-            node = lineage.nodes[step.origin]
-            again = " (see above)" if step.origin in unfolded and step.origin in steps else ""
-            entry = f", entry {step.written.seq} by {step.written.who}" if step.written else ""
-            head = f"{'  ' * depth}{step.role} {step.probability:.4g}: {_node(node)}{again}"
-            lines.append(f"{head}  [{step.level.word}: {step.evidence}{entry}]")
-            if step.origin not in unfolded:
-                unfolded.add(step.origin)
-                unfold(step.origin, depth + 1)
-
-    unfold(lineage.start, 1)
+    for line in unfolded(lineage):
+        step, again = line.step, " (see above)" if line.again else ""
+        entry = f", entry {step.written.seq} by {step.written.who}" if step.written else ""
+        head = f"{'  ' * line.depth}{step.role} {step.probability:.4g}: {_node(lineage.nodes[step.origin])}{again}"
+        lines.append(f"{head}  [{step.level.word}: {step.evidence}{entry}]")
     level = f"Weakest step: {lineage.level.word}." if lineage.level is not None else "No origin is recorded."
     return [*lines, "", f"{len(lineage.founders)} founders or first records. {level}"]
 
@@ -94,9 +82,8 @@ def told_down(name: str, offspring: Offspring) -> list[str]:
         for one in reached:
             share = "" if one.share is None else f", share {one.share:.4g}"
             out_of = f" out of batch {one.batch}" if one.batch else ""
-            lines.append(
-                f"  {one.number}, {one.day.isoformat()}: {one.fish:,} fish{out_of}{share} {one.place}".rstrip()
-            )
+            head = f"  {one.number}, {one.day.isoformat()}: {one.fish:,} fish{out_of}{share}"
+            lines.append(f"{head}, {one.place}" if one.place else head)
     lines += ["Met again"] if offspring.water.recaptures else []
     for met in offspring.water.recaptures:
         lines.append(f"  {met.number}, {met.recaptured_on.isoformat()}, {met.place}: {met.fish or met.release}")

@@ -72,9 +72,7 @@ class RegisterIndividuals(EntryView):
         return {"lines": line_count(self.request.POST, "number", 6)}
 
     def page(self, form: Any, *args: Any, **options: Any) -> HttpResponse:
-        help_text = (
-            "Each fish inherits the families of the batch on that day as its possible parents."
-        )
+        help_text = "Each fish inherits the families of the batch on that day as its possible parents."
         self.lines = shown_lines(form, forms.FISH, "The fish", help_text)
         return super().page(form, *args, **options)
 

@@ -4,7 +4,7 @@ import django_filters
 from django.db.models import QuerySet
 
 from registry.models import Batch, HoldingUnit
-from registry.queries.batches import holding_young_of
+from registry.queries.books.batches import holding_young_of
 from registry.web.filters import ChoiceFilter, DateRangeFilter, RegisterFilters, StockFilter, TextFilter
 
 HELD = [("yes", "With fish in them"), ("no", "Empty")]

@@ -15,7 +15,7 @@ from registry.models import Batch, BatchMark, Stay
 from registry.pages.batches.filters import BatchFilters
 from registry.pages.batches.tables import BatchTable
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, RELEASE, Actor, may
-from registry.queries.batches import Movement, listed, movements, registered_out_of
+from registry.queries.books.batches import Movement, listed, movements, registered_out_of
 from registry.queries.composition import family_shares
 from registry.rules.ledger import UNKNOWN_FAMILY
 from registry.web.links import address
@@ -138,7 +138,7 @@ def _others(steps: list[Movement], *, came: bool) -> list[dict[str, Any]]:
         if step.corrected_by is None and step.change and (step.change > 0) == came:
             totals[step.other] = totals.get(step.other, 0) + abs(step.change)
     return [
-        {"text": f"{kind} {name}".strip().capitalize() if kind else name, "count": count,
+        {"text": f"{kind} {name}" if kind else name.lower(), "count": count,
          "address": address(kind, name) if kind else ""}
         for (kind, name), count in totals.items()
     ]  # fmt: skip

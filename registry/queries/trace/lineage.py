@@ -100,7 +100,28 @@ def key_of(kind: str, number: str, day: date | None = None) -> str:
     return f"{kind} {number}" + (f" on {day.isoformat()}" if day else "")
 
 
-def in_shares(parts: dict[str, Decimal]) -> dict[str, Decimal]:
-    """Return the parts as shares of their sum."""
-    total = sum(parts.values(), Decimal(0))
-    return {name: part / total for name, part in parts.items()} if total else {}
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One step as a line of a list: how far from the start, and whether its origin was unfolded further up."""
+
+    depth: int
+    step: Step
+    again: bool
+
+
+def unfolded(lineage: Lineage) -> list[Line]:
+    """Return the steps in the order of reading, each record's own steps below it, once."""
+    steps: dict[str, list[Step]] = {}
+    for step in lineage.steps:
+        steps.setdefault(step.source, []).append(step)
+    found: list[Line] = []
+    met = {lineage.start}
+    waiting = [(1, step) for step in reversed(steps.get(lineage.start, []))]
+    while waiting:
+        depth, step = waiting.pop()
+        below = steps.get(step.origin, [])
+        found.append(Line(depth, step, step.origin in met and bool(below)))
+        if step.origin not in met:
+            met.add(step.origin)
+            waiting += [(depth + 1, one) for one in reversed(below)]
+    return found
