@@ -1,5 +1,7 @@
 """The list of milt lots."""
 
+from decimal import Decimal
+
 import django_filters
 from django.db.models import QuerySet
 
@@ -29,6 +31,9 @@ class LotTable(RegisterTable):
         fields = ("number", "male", "collected_on", "state", "doses", "remaining", "motility_percent", "position")
         order_by = ("number",)
         empty_text = "No milt lot fits. Loosen a filter, or lay in the first lot."
+
+    def render_motility_percent(self, value: Decimal) -> str:
+        return f"{value.normalize():f}"
 
 
 class LotFilters(RegisterFilters):
