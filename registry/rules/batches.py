@@ -8,7 +8,7 @@ from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.fish import Admission
 from registry.rules.known import Known, KnownBatch
-from registry.rules.ledger import objection_before_start, objections_to_taking
+from registry.rules.ledger import objection_before_start, objections_to_count, objections_to_taking
 from registry.rules.texts import objections_to_texts
 
 TAKEN_AS = ("loss", "sample", "cull", "transfer")
@@ -137,6 +137,9 @@ def objections_to_opening(entry: BatchOpening, known: Known) -> list[Objection]:
 def objections_to_taking_out(entry: Taking, known: Known) -> list[Objection]:
     """Return what is in the way of taking these fish out."""
     found = objections_to_texts(entry) + _objections_to_day("moved_on", entry.moved_on, known.today)
+    if entry.event not in TAKEN_AS:
+        text = f"“{entry.event}” is not one of {', '.join(TAKEN_AS)}. Choose one."
+        found.append(Objection("bad_event", "event", text, entry.event))
     if entry.count == 0:
         found.append(Objection("missing_count", "count", "Nothing was counted. Give how many fish."))
     batch = known.find_batch(entry.batch)
@@ -148,16 +151,10 @@ def objections_to_taking_out(entry: Taking, known: Known) -> list[Objection]:
 def objections_to_census(entry: Census, known: Known) -> list[Objection]:
     """Return what is in the way of this count; 0 is a legal count."""
     found = objections_to_texts(entry) + _objections_to_day("moved_on", entry.moved_on, known.today)
-    if entry.counted < 0:
-        found.append(
-            Objection("negative", "counted", f"{entry.counted} is below zero. Count again.", str(entry.counted))
-        )
     batch = known.find_batch(entry.batch)
     if batch is None:
         return [*found, unknown_batch(entry.batch)]
-    if batch.opened_on and entry.moved_on < batch.opened_on:
-        found.append(objection_before_start(batch, entry.moved_on))
-    return found
+    return found + objections_to_count(batch, entry.moved_on, entry.counted)
 
 
 def objections_to_split(entry: Split, known: Known) -> list[Objection]:

@@ -65,6 +65,22 @@ def objections_to_taking(batch: KnownBatch, day: date, count: int, field: str = 
     return [Objection("over_balance", field, text, str(count))]
 
 
+def objections_to_count(batch: KnownBatch, day: date, counted: int) -> list[Objection]:
+    """Return why the batch cannot have held just `counted` fish at the end of `day`."""
+    if counted < 0:
+        return [Objection("negative", "counted", f"{counted} is below zero. Count again.", str(counted))]
+    if batch.opened_on and day < batch.opened_on:
+        return [objection_before_start(batch, day)]
+    short = -lowest_balance(batch, day, counted - batch.balance(day))
+    if short <= 0:
+        return []
+    text = (
+        f"A count of {counted} on {spoken(day)} leaves {short} too few for later entries. "
+        "Correct the count or the later entry."
+    )
+    return [Objection("over_balance", "counted", text, str(counted))]
+
+
 def objection_before_start(batch: KnownBatch, day: date) -> Objection:
     """Return the objection that the batch did not yet exist."""
     return Objection(
