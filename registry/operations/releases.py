@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from registry.errors import Objection
 from registry.models import Fish, Recapture, Release, ReleaseDetails
 from registry.operations.fish import current_details, day_columns, end_stay, replace_details
 from registry.operations.shared.desk import Deed, Desk, next_number
@@ -69,6 +70,14 @@ def note_release(entry: ReleaseMade, known: Known) -> None:
             fish.left, fish.left_on = "released", Day(entry.released_on)
 
 
+def _judge_recapture(entry: RecaptureMade, known: Known) -> list[Objection]:
+    found = objections_to_recapture(entry, known)
+    if entry.release and not Release.objects.filter(number__iexact=entry.release).exists():
+        text = f"There is no release {entry.release} in the register. Correct the number, or leave it empty."
+        found.append(Objection("unknown_release", "release", text, entry.release))
+    return found
+
+
 def _write_recapture(desk: Desk, entry: RecaptureMade) -> Recapture:
     number = entry.number or next_number(Recapture, f"C{entry.recaptured_on:%y-%m-%d}", desk.new)
     fish = desk.fish(entry.fish) or _bearer(desk, entry)
@@ -115,7 +124,7 @@ RELEASING = Deed(
 RECAPTURE = Deed(
     ENTER,
     lambda e: Named(fish={e.fish} if e.fish else set(), codes={e.code.code} if e.code else set()),
-    objections_to_recapture,
+    _judge_recapture,
     lambda _entry, _known: None,
     _write_recapture,
 )

@@ -84,9 +84,20 @@ def objections_to_release(entry: ReleaseMade, known: Known) -> list[Objection]:
                 warning=True,
             )
         )
+    found += _objections_to_batches(entry, known)
+    found += _objections_to_fish(entry, known)
+    return found
+
+
+def _objections_to_batches(entry: ReleaseMade, known: Known) -> list[Objection]:
+    found = []
     for part in entry.batches:
         found += _objections_to_part(part, entry.released_on, known)
-    found += _objections_to_fish(entry, known)
+    for number, times in Counter(part.batch.casefold() for part in entry.batches).items():
+        batch = known.find_batch(number)
+        if batch and times > 1:
+            text = f"Batch {batch.number} is named twice. Give one number for it."
+            found.append(Objection("duplicate_id", "batches", text, batch.number))
     return found
 
 
