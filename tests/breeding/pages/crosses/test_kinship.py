@@ -1,0 +1,69 @@
+"""Two fish in hand: how close, and may they be crossed."""
+
+import pytest
+
+from tests.support.broodstock import broodstock, plan_of
+from tests.support.river import CODES
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def hall(client_of):
+    broodstock()
+    return client_of("staff")
+
+
+def ask(hall, one, other):
+    answer = hall.get("/kinship/", {"one": one, "other": other})
+    return " ".join(answer.content.decode().split())
+
+
+def test_two_scans_tell_kinship_and_whether_they_may_be_crossed(hall):
+    page = ask(hall, CODES["F2"], CODES["M2"])
+
+    assert "<strong>0</strong>, unrelated as far as the pedigree is known" in page
+    assert "Nothing speaks against F2 × M2." in page
+
+
+def test_full_sibs_are_told_and_refused(hall):
+    page = ask(hall, "D2", "D1")
+
+    # Full sibs of unrelated parents: kinship 1/4; Falconer & Mackay 1996, chapter 5, from memory.
+    assert "<strong>0.25</strong>, as close as full sibs or parent and offspring" in page
+    assert "expected inbreeding 0.25" in page
+    assert "D1 × D2: kinship 0.2500 is not below 0.125." in page
+
+
+def test_two_females_are_no_cross_but_have_a_kinship(hall):
+    page = ask(hall, "F1", "D1")
+
+    assert "<strong>0.25</strong>" in page
+    assert "They are not on record as a female and a male." in page
+
+
+def test_one_fish_read_twice_is_said(hall):
+    assert "This is one fish, read twice." in ask(hall, "F1", CODES["F1"])
+
+
+def test_plans_and_families_of_the_pair_are_named(hall):
+    plan_of(("F2", "M2"))
+
+    assert "plan P1" in ask(hall, "F2", "M2")
+    assert "family 10-1" in ask(hall, "F1", "M1")
+
+
+def test_an_unknown_fish_is_refused_and_what_was_typed_stays(hall):
+    answer = hall.get("/kinship/", {"one": "X99", "other": "F1"})
+
+    assert answer.status_code == 422
+    page = " ".join(answer.content.decode().split())
+    assert "No fish has the number or tag “X99”" in page
+    assert 'value="X99"' in page
+
+
+def test_an_unasked_page_only_asks(hall):
+    page = " ".join(hall.get("/kinship/").content.decode().split())
+
+    assert "Scan two fish" in page
+    assert "is missing" not in page
