@@ -22,20 +22,21 @@ SUBJECTS = ("fish", "batch", "family", "spawning", "release", "recapture", "tag"
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One column of a row: its heading, what it is for, and the value before and after."""
+    """One column of a row: its heading, what it is for, the value before and after; `same` if it stayed as it was."""
 
     label: str
     help: str
     before: str
     after: str
+    same: bool
 
 
 @dataclass(slots=True)
 class Row:
-    """One row that an entry wrote or changed: `what` names it, `values` are its columns, `new` if it was added."""
+    """One row that an entry wrote or changed: `what` names it, `how` is added, changed or taken back."""
 
     what: str
-    new: bool
+    how: str
     values: list[Value] = field(default_factory=list)
     page: tuple[str, str] = ("", "")
 
@@ -103,26 +104,35 @@ def _named(model: type[models.Model], pks: set[int]) -> list[tuple[int, str]]:
 
 def _row(change: dict[str, Any], names: dict[tuple[type[models.Model], int], str]) -> Row:
     model, after, before = record_models()[change["kind"]], change["after"], change.get("before")
-    title = f"{capfirst(str(model._meta.verbose_name))} {_title(model, after, names, change['id'])}"
-    row = Row(title.strip(), before is None, page=_page(model, after, names))
+    row = Row(_title(model, after, names, change["id"]), _how(before), page=_page(model, after, names))
     for column in model._meta.concrete_fields:
-        if column.attname in HIDDEN or (before is None and column.attname not in after):
+        name = column.attname
+        if name in HIDDEN or (name not in after and name not in (before or {})):
             continue
-        if before is not None and column.attname not in before:
-            continue
-        held = (before or {}).get(column.attname), after.get(column.attname)
+        same = before is not None and name not in before
+        held = (after if same or before is None else before).get(name), after.get(name)
         told = [_told(column, value, names) for value in held]
-        row.values.append(Value(capfirst(str(column.verbose_name)), str(column.help_text), *told))
+        row.values.append(Value(capfirst(str(column.verbose_name)), str(column.help_text), *told, same))
     return row
 
 
+def _how(before: dict[str, Any] | None) -> str:
+    if before is None:
+        return "added"
+    return "taken back" if "withdrawn_id" in before else "changed"
+
+
 def _title(model: Any, after: dict[str, Any], names: dict[Any, str], key: int) -> str:
+    kind = capfirst(str(model._meta.verbose_name))
     own = next((str(after[name]) for name in NAMED_BY if name in after), "")
     if own:
-        return own
-    owner = next((column for column in _references(model) if after.get(column.attname) is not None), None)
-    of = f" of {owner.verbose_name} {_name(owner, after[owner.attname], names)}" if owner else ""
-    return f"{of.strip()} (row {key})".strip()
+        return f"{kind} {own}"
+    owners = [column for column in _references(model) if column.name != "withdrawn"]
+    owner = next((column for column in owners if after.get(column.attname) is not None), None)
+    if owner is None:
+        return f"{kind}, row {key}"
+    called = "" if owner.related_model is Account else f"{owner.verbose_name} "
+    return f"{kind} of {called}{_name(owner, after[owner.attname], names)}, row {key}"
 
 
 def _page(model: Any, after: dict[str, Any], names: dict[Any, str]) -> tuple[str, str]:

@@ -104,6 +104,7 @@ def _line(step: Movement, who: Actor) -> dict[str, Any]:
         "kind": kind,
         "other": other,
         "address": address(kind, other) if kind else "",
+        "change": f"{step.change:+,}".replace(",", "\N{NARROW NO-BREAK SPACE}").replace("-", "−"),
         "entry": address("journal_entry", step.entry.seq) if may(who, READ_JOURNAL) else "",
         "correct": address("batch_correct", transfer.pk) if movable else "",
     }

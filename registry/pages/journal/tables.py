@@ -15,9 +15,18 @@ class Capped(Paginator):
     """Counts no further than a person pages: a journal of a million entries is not counted through for each page."""
 
     @cached_property
+    def _found(self) -> int:
+        return self.object_list.data.data.values_list("pk", flat=True)[: MOST_PAGED + 1].count()
+
+    @property
     def count(self) -> int:
         """Return how many rows can be paged through."""
-        return len(self.object_list.data.data.values_list("pk", flat=True)[:MOST_PAGED])
+        return min(self._found, MOST_PAGED)
+
+    @property
+    def more(self) -> bool:
+        """Return whether there are more rows than that."""
+        return self._found > MOST_PAGED
 
 
 class JournalTable(RegisterTable):

@@ -12,7 +12,7 @@ from registry.journal.verify import verify
 from registry.models import JournalEntry
 from registry.pages.journal.filters import JournalFilters
 from registry.pages.journal.forms import AnchorForm
-from registry.pages.journal.tables import MOST_PAGED, JournalTable
+from registry.pages.journal.tables import JournalTable
 from registry.permissions import READ_JOURNAL
 from registry.queries.today import journal_head
 from registry.web.links import address
@@ -29,10 +29,8 @@ class JournalList(RegisterList):
     table_class = JournalTable
     filter_class = JournalFilters
     title = "Journal"
-    intro = (
-        "Everything that anyone did, in order of entering; nothing here is ever changed. "
-        f"The list shows the first {MOST_PAGED:,} entries that fit: narrow it down to reach the others."
-    )
+    intro = "Everything that anyone did, in order of entering; nothing here is ever changed."
+    template_name = "registry/journal/list.html"
     permission = READ_JOURNAL
     actions = (("Verify now", "journal_verify", READ_JOURNAL),)
 
