@@ -49,13 +49,14 @@ class Families:
             return np.arange(len(self))
         return np.repeat(np.arange(len(self)), np.diff(self.first))
 
-    def part(self, kept: np.ndarray, place: np.ndarray) -> "Families":
-        """Some of the families, (n,) int, with fish renumbered by ``place``, (fish + 1,) int."""
+    def part(self, kept: np.ndarray, fish: np.ndarray) -> "Families":
+        """Some of the families, (n,) int, for a part of the fish, sorted, that holds all their parents."""
         pairs = spread(self.first, kept)
         return Families(
             first=np.concatenate([[0], np.cumsum(self.first[kept + 1] - self.first[kept])]),
-            dam=place[self.dam[pairs]],
-            sire=place[self.sire[pairs]],
+            # The unknown parent lies beyond the last fish, so it is found beyond the last of the part.
+            dam=np.searchsorted(fish, self.dam[pairs]),
+            sire=np.searchsorted(fish, self.sire[pairs]),
             probability=self.probability[pairs],
             copies=self.copies[kept],
             double_reduction=self.double_reduction[kept],

@@ -40,18 +40,16 @@ def ancestry_of(pedigree: Pedigree, fish: np.ndarray) -> tuple[Pedigree, np.ndar
         wanted[pedigree.founder_kinship.fish] = True
     wanted[unknown] = False
     kept = np.flatnonzero(wanted)
-    place = np.full(unknown + 1, len(kept))
-    place[kept] = np.arange(len(kept))
     used, family = np.unique(pedigree.family[kept], return_inverse=True)
     related = pedigree.founder_kinship
     part = Pedigree(
         ids=[pedigree.ids[position] for position in kept.tolist()],
         family=family,
-        families=families.part(used, place),
+        families=families.part(used, kept),
         own_rows=len(kept),
-        founder_kinship=related and replace(related, fish=place[related.fish]),
+        founder_kinship=related and replace(related, fish=np.searchsorted(kept, related.fish)),
     )
-    return part, place[fish]
+    return part, np.searchsorted(kept, fish)
 
 
 def with_shared_parents(pedigree: Pedigree) -> Pedigree:

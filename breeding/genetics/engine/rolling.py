@@ -15,6 +15,9 @@ from breeding.genetics.engine.breeders import Breeders
 from breeding.genetics.engine.result import BreederKinship
 from breeding.genetics.founder_kinship import FounderKinship
 
+# Breeders taken in before they are copied into their columns: enough for whole cache lines, few enough for the cache.
+BLOCK = 64
+
 
 @dataclass(frozen=True, eq=False)
 class Needs:
@@ -90,28 +93,48 @@ class _Table:
         if len(self.held) + rows < len(self.square):
             return
         stay = np.flatnonzero(wanted[self.held])
-        kept = self.square[np.ix_(stay, stay)]
-        self.square[: len(self.held), : len(self.held)] = 0
-        self.square[: len(stay), : len(stay)] = kept
+        for new, old in enumerate(stay.tolist()):  # upwards, in place: a second table would not fit
+            self.square[new, : len(stay)] = self.square[old, stay]
         self.slot[self.held] = len(self.square) - 1
         self.held = self.held[stay]
         self.slot[self.held] = np.arange(len(stay))
 
-    def add(self, rows: np.ndarray, weights: sparse.csr_array, place: np.ndarray, alone: np.ndarray) -> None:
-        """Take in breeders: ``weights`` of the distinct lines among them, ``place`` of each breeder in these."""
+    def add(self, rows: np.ndarray, breeders: Breeders, alone: np.ndarray) -> None:
+        """Take in breeders of one level, sibs side by side; ``alone`` is their self-kinship, (rows,)."""
+        for start in range(0, len(rows), BLOCK):
+            self._add_block(rows[start : start + BLOCK], breeders, alone[start : start + BLOCK])
+
+    def _add_block(self, rows: np.ndarray, breeders: Breeders, alone: np.ndarray) -> None:
         before, after = len(self.held), len(self.held) + len(rows)
-        local = sparse.csr_array(
-            (weights.data, self.slot[weights.indices], weights.indptr), shape=(weights.shape[0], len(self.square))
-        )
-        with_held = local @ self.square
-        among = (local @ with_held.T)[place][:, place]
+        lines = breeders.line[rows]
+        parents = breeders.weights[lines]
+        first, shares = parents.indptr.tolist(), parents.data.tolist()
+        slots = self.slot[parents.indices].tolist()
+        sib = np.append(False, lines[1:] == lines[:-1]).tolist()
+        for row in range(len(rows)):
+            target = self.square[before + row, :before]
+            if sib[row]:
+                target[:] = self.square[before + row - 1, :before]
+            else:
+                mine = slice(first[row], first[row + 1])
+                _weighted_sum([self.square[slot, :before] for slot in slots[mine]], shares[mine], target)
+        self.square[:before, before:after] = self.square[before:after, :before].T
+        local = sparse.csr_array((parents.data, self.slot[parents.indices], parents.indptr), shape=(len(rows), before))
+        among = local @ self.square[:before, before:after]
         np.fill_diagonal(among, alone)
-        with_held = with_held[place, :before]
-        self.square[before:after, :before] = with_held
-        self.square[:before, before:after] = with_held.T
         self.square[before:after, before:after] = among
         self.held = np.concatenate([self.held, rows])
         self.slot[rows] = np.arange(before, after)
+
+
+def _weighted_sum(vectors: list[np.ndarray], shares: list[float], target: np.ndarray) -> None:
+    if len(vectors) == 2 and shares[0] == shares[1]:
+        np.add(vectors[0], vectors[1], out=target)
+        target *= shares[0]
+        return
+    target[:] = 0
+    for vector, share in zip(vectors, shares, strict=True):
+        target += share * vector
 
 
 def rolling_kinship(breeders: Breeders, needs: Needs, founders: FounderKinship | None = None) -> BreederKinship:
@@ -133,8 +156,7 @@ def rolling_kinship(breeders: Breeders, needs: Needs, founders: FounderKinship |
         alone[start:stop] = line_alone[breeders.line[start:stop]]
         new = start + np.flatnonzero(needs.last[start:stop] > level)
         table.make_room(len(new), needs.last >= level)
-        distinct, place = np.unique(breeders.line[new], return_inverse=True)
-        table.add(new, breeders.weights[distinct], place, alone[new])
+        table.add(new, breeders, alone[new])
         if not level and founders is not None:
             _relate(breeders, table, founders, alone)
     return BreederKinship(breeders, alone, line_alone, line_residual, line_residual[breeders.line], founders)
