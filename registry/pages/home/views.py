@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
+from registry.models import Role
 from registry.permissions import ENTER, IMPORT, PLAN, READ_JOURNAL, RELEASE, Actor, may
 from registry.queries.due import Due, Section
 from registry.queries.today import is_empty, journal_head, sections
@@ -26,6 +27,8 @@ ACTIONS = (
     ("Take in a sheet", "sheets", IMPORT),
     ("Trace a fish", "trace", READ_JOURNAL),
 )
+# What someone of a role comes for; it stands first.
+FIRST = {Role.GENETICIST: "plan_draft", Role.MANAGER: "release_enter", Role.AUDITOR: "trace"}
 
 
 def home(request: HttpRequest) -> HttpResponse:
@@ -48,7 +51,10 @@ def home(request: HttpRequest) -> HttpResponse:
 
 
 def _actions(who: Actor) -> list[dict[str, str]]:
-    found = [{"label": label, "address": address(page)} for label, page, needed in ACTIONS if may(who, needed)]
+    first = {FIRST[role] for role in who.roles if role in FIRST}
+    allowed = [(label, page) for label, page, needed in ACTIONS if may(who, needed)]
+    ordered = sorted(allowed, key=lambda action: action[1] not in first)
+    found = [{"label": label, "address": address(page)} for label, page in ordered]
     return [action for action in found if action["address"]]
 
 

@@ -40,15 +40,15 @@ def plans_to_sign(_today: date) -> Section:
 
 
 def stocks_without_plan(today: date) -> Section:
-    """Stocks that have ripe fish and no plan for this season."""
+    """Stocks that have ripe fish and no plan for this season or a coming one: autumn checks serve the spring."""
     ready = FishDetails.objects.current().filter(fish__in=ripe(today).values("fish"), stock=OuterRef("pk"))
-    plans = CrossPlan.objects.current().filter(stock=OuterRef("pk"), season=today.year)
+    plans = CrossPlan.objects.current().filter(stock=OuterRef("pk"), season__gte=today.year)
     rows = Stock.objects.current().filter(Exists(ready), ~Exists(plans)).order_by("name")
     return section(
         "Ripe fish and no plan",
-        "Every stock with ripe fish has a plan for this season.",
+        "Every stock with ripe fish has a plan for this season or the next.",
         rows,
-        lambda stock: Due(f"{stock}", "plan_list", "", f"no plan for {today.year}"),
+        lambda stock: Due(f"{stock}", "plan_list", "", f"no plan for {today.year} or later"),
         "plan_list",
     )
 

@@ -15,11 +15,11 @@ COUNT_DAYS = 30
 
 
 def crosses_to_make(today: date) -> Section:
-    """Crosses of this season's signed plans that no spawning has made."""
+    """Crosses of signed plans, of this season or a coming one, that no spawning has made."""
     frozen = MiltLot.objects.current().filter(male=OuterRef("sire"), state=MiltLot.State.FROZEN)
     rows = (
         PlannedCross.objects.current()
-        .filter(plan__season=today.year, plan__signature__isnull=False, plan__signature__withdrawn__isnull=True)
+        .filter(plan__season__gte=today.year, plan__signature__isnull=False, plan__signature__withdrawn__isnull=True)
         .filter(~Exists(Cross.objects.current().filter(planned=OuterRef("pk"))))
         .filter(Exists(living(fish=OuterRef("dam"))), Exists(living(fish=OuterRef("sire"))) | Exists(frozen))
         .select_related("plan", "dam", "sire")
@@ -27,7 +27,7 @@ def crosses_to_make(today: date) -> Section:
     )
     return section(
         "Planned crosses to make",
-        "Every cross of this season's signed plans is made.",
+        "Every cross of the signed plans is made.",
         rows,
         _to_make,
         "plan_list",

@@ -57,7 +57,7 @@ def test_a_cross_of_a_signed_plan_is_due_until_it_is_made(living, hand):
     assert dues("staff", "Planned crosses to make") == []
 
 
-def test_a_cross_of_another_season_is_not_due(living, hand):
+def test_a_cross_of_a_past_season_is_not_due(living, hand):
     signed(living, hand, planned(living, hand, season=2030).plan)
 
     assert dues("staff", "Planned crosses to make") == []
@@ -130,10 +130,24 @@ def test_a_draft_with_crosses_waits_for_the_geneticist(living, hand):
 
 def test_ripe_fish_without_a_plan_are_named_by_stock(living, hand, ripe_stage):
     hand.put(kept.Check(fish=living.dam, checked_on=TODAY, stage="IV"))
-    assert dues("geneticist", "Ripe fish and no plan") == [("Lower Isendre", "no plan for 2031")]
+    assert dues("geneticist", "Ripe fish and no plan") == [("Lower Isendre", "no plan for 2031 or later")]
 
     planned(living, hand)
     assert dues("geneticist", "Ripe fish and no plan") == []
+
+
+def test_autumn_checks_are_served_by_the_plan_of_the_coming_spring(living, hand, ripe_stage):
+    hand.put(kept.Check(fish=living.dam, checked_on=TODAY, stage="IV"))
+    signed(living, hand, planned(living, hand, season=2032).plan)
+
+    assert dues("geneticist", "Ripe fish and no plan") == []
+    assert len(dues("staff", "Planned crosses to make")) == 1
+
+
+def test_what_a_role_comes_for_stands_first(client_of, living):
+    leads = {role: client_of(role).get("/").context["actions"][0]["label"] for role in ("staff", "manager", "auditor")}
+
+    assert leads == {"staff": "Measure a fish", "manager": "Enter a release", "auditor": "Trace a fish"}
 
 
 def test_a_family_without_parents_is_named(living, hand):
@@ -183,7 +197,7 @@ def test_the_page_says_what_is_due_and_what_is_done(client_of, living):
 
     assert "Fish without a tag" in text
     assert "Fish F1" in text
-    assert "Every cross of this season&#x27;s signed plans is made." in text
+    assert "Every cross of the signed plans is made." in text
 
 
 def test_an_empty_register_says_what_to_do_first(client_of):
