@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from registry.errors import Objection, Refused
 from registry.models import CrossPlan, PlannedCross, PlanSignature
-from registry.operations.shared.desk import Deed, Desk, refuse_if_any
+from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import PLAN, SIGN, Actor
 from registry.queries.known import Named
 from registry.rules.crosses import PairWanted, PlanDraft, objections_to_draft, objections_to_pair
@@ -162,16 +162,10 @@ def _named_by_signature(entry: PlanSigned) -> Named:
 def _write_signature(desk: Desk, entry: PlanSigned) -> PlanSignature:
     plan = _the_plan(entry.plan)
     by = desk.door.by
-    if desk.known.policy.get("signer_not_sole_author") and plan.entry.who == by.name:
-        refuse_if_any(
-            [
-                Objection(
-                    "own_plan",
-                    "",
-                    "You drafted this plan; the facility's rule asks for another geneticist's signature.",
-                )
-            ]
-        )
+    writers = {plan.entry.who, *plan.planned.current().values_list("entry__who", flat=True)}
+    if desk.known.policy.get("signer_not_sole_author") and writers == {by.name}:
+        text = "You alone drafted this plan; the facility's rule asks for another geneticist's signature."
+        raise Refused(Objection("own_plan", "", text))
     made = desk.entry("cross plan signed", f"plan {plan.number}")
     return made.add(PlanSignature(plan=plan, user_id=by.user_id, signed_on=desk.known.today, statement=entry.statement))
 
