@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
+from django.utils import timezone
+
 from registry.errors import Objection, Refused
 from registry.journal.write import entry as journal_entry
 from registry.models import Facility, HoldingUnit, Temperature, UnitKind, WaterSystem
@@ -80,13 +82,15 @@ def _facility(name: str) -> Facility | None:
 
 
 def log_temperature(by: Actor, entry: TemperatureRead) -> Temperature:
-    """Log a temperature. Refused: no such water system, a figure no water has."""
+    """Log a temperature. Refused: no such water system, a figure no water has, a moment to come."""
     found = objections_to_texts(entry)
     water = WaterSystem.objects.filter(facility__name=entry.facility, name=entry.water_system).first()
     if water is None:
         found.append(Objection("unknown_water", "water_system", f"There is no water system “{entry.water_system}”."))
     if not COLDEST_C <= entry.water_c <= WARMEST_C:
         found.append(Objection("implausible", "water_c", f"{entry.water_c} °C is not a water temperature. Read again."))
+    if entry.read_at > timezone.now():
+        found.append(Objection("future_date", "read_at", "This moment lies in the future. Correct it."))
     if found:
         raise Refused(found)
     subject = f"water {entry.water_system}"
