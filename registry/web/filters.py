@@ -5,6 +5,8 @@ from typing import Any
 import django_filters
 from django import forms
 from django.db.models import QuerySet
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 from registry.models import Species, Stock
 
@@ -29,12 +31,27 @@ class RegisterFilters(django_filters.FilterSet):
         return found
 
 
+class DayRange(django_filters.widgets.DateRangeWidget):
+    """Two days with the word between them, each named for whoever does not see the other."""
+
+    def __init__(self) -> None:
+        super().__init__(attrs={"type": "date"})
+        for widget, name in zip(self.widgets, ("from", "to"), strict=True):
+            widget.attrs |= {"aria-label": name}
+
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:
+        context = self.get_context(name, value, attrs)
+        parts = [
+            self._render(one["template_name"], {"widget": one}, renderer) for one in context["widget"]["subwidgets"]
+        ]
+        return format_html("{} <span>to</span> {}", *parts)
+
+
 class DateRangeFilter(django_filters.DateFromToRangeFilter):
     """From a day to a day, both included; either may be left empty."""
 
     def __init__(self, *args: Any, **options: Any) -> None:
-        options.setdefault("widget", django_filters.widgets.DateRangeWidget(attrs={"type": "date"}))
-        super().__init__(*args, **options)
+        super().__init__(*args, **{"widget": DayRange} | options)
 
 
 class TextFilter(django_filters.CharFilter):

@@ -127,6 +127,13 @@ def test_filters_narrow_the_list_and_are_named(client, sixty, world):
     assert "Sex: Female · Stock: Lower Isendre · Hatched: from 2009-01-01" in answer.content.decode()
 
 
+def test_the_two_days_of_a_range_are_told_apart_by_ear(client, sixty):
+    text = client.get("/fish/?hatched_on_after=2009-01-01").content.decode()
+
+    assert re.search(r'<input type="date" name="hatched_on_after" value="2009-01-01"[^>]* aria-label="from"', text)
+    assert re.search(r'<input type="date" name="hatched_on_before"[^>]* aria-label="to"', text)
+
+
 def test_a_filter_that_makes_no_sense_says_so_and_lists_nothing(client, sixty):
     answer = client.get("/fish/?hatched_on_after=yesterday")
 
