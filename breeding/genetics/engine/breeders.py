@@ -210,9 +210,10 @@ def _weights(lines: np.ndarray, parents: np.ndarray, shares: np.ndarray, shape: 
 
 
 def _terms(ids: Sequence[Hashable], family: np.ndarray, families: Families, pairs: _Pairs) -> SelfTerms:
-    ploidy = np.append(families.copies.sum(axis=1)[family], 0)
-    known = np.column_stack([pairs.dam, pairs.sire]) < len(family)
-    parent_ploidy = np.column_stack([ploidy[pairs.dam], ploidy[pairs.sire]])
+    parents = np.column_stack([pairs.dam, pairs.sire])
+    known = parents < len(family)
+    parent_ploidy = np.zeros(parents.shape, dtype=int)
+    parent_ploidy[known] = families.copies.sum(axis=1)[family[parents[known]]]
     _refuse_large_gametes(ids, pairs, known & (pairs.copies > parent_ploidy))
     terms = fish_terms(pairs.copies, pairs.double_reduction, parent_ploidy, known)
     draws = pairs.line >= len(families)

@@ -119,8 +119,10 @@ class _Table:
                 mine = slice(first[row], first[row + 1])
                 _weighted_sum([self.square[slot, :before] for slot in slots[mine]], shares[mine], target)
         self.square[:before, before:after] = self.square[before:after, :before].T
-        local = sparse.csr_array((parents.data, self.slot[parents.indices], parents.indptr), shape=(len(rows), before))
-        among = local @ self.square[:before, before:after]
+        among = np.zeros((len(rows), len(rows)))
+        if parents.nnz:  # founders have no parents, and all other breeders have at least one
+            of_parents = self.square[self.slot[parents.indices], before:after] * parents.data[:, None]
+            among = np.add.reduceat(of_parents, parents.indptr[:-1])
         np.fill_diagonal(among, alone)
         self.square[before:after, before:after] = among
         self.held = np.concatenate([self.held, rows])
