@@ -7,13 +7,14 @@ from django.core.exceptions import ValidationError
 
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
-from registry.models import Check, FishDetails, Record, ReleaseDetails, Tag, Transfer
+from registry.models import Check, FishDetails, ParentPair, Record, ReleaseDetails, Tag, Transfer
 from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
 from registry.operations.shared.ledger import let_count_stand, move, note_change
 from registry.permissions import CORRECT, Actor
 from registry.queries.known import Named, day_of, learn
 from registry.rules.checks import Measurement, objections_to_measurement
-from registry.rules.known import Known, KnownFish
+from registry.rules.fish import Admission, as_known, objections_to_facts
+from registry.rules.known import Known
 from registry.rules.ledger import objections_to_taking
 from registry.rules.parents import objections_to_parents
 from registry.rules.tagging import TagAttachment, objections_to_attachment
@@ -133,7 +134,7 @@ def _judge(entry: Correction, known: Known) -> list[Objection]:
             ),
             known,
         )
-    return _judge_details(row, known)
+    return _judge_details(row, record, known)
 
 
 def _judge_tag(row: Any, record: Any, known: Known) -> list[Objection]:
@@ -145,19 +146,34 @@ def _judge_tag(row: Any, record: Any, known: Known) -> list[Objection]:
     )
 
 
-def _judge_details(row: Any, known: Known) -> list[Objection]:
+def _judge_details(row: Any, record: Any, known: Known) -> list[Objection]:
     held = known.find_fish(row.fish.number)
     pairs = held.pairs if held else ()
     learn(known, Named(fish={n for p in pairs for n in (p.dam, p.sire) if n}))
-    child = KnownFish(
+    facts = Admission(
         number=row.fish.number,
         species=row.species.key if row.species_id else "",
-        doubtful=row.confidence == "doubtful",
+        confidence=row.confidence,
         hybrid=row.hybrid,
+        stock=row.stock.name if row.stock_id else "",
+        sex=row.sex,
+        origin=row.origin,
+        caught=day_of(row.caught_on, row.caught_precision),
         hatched=day_of(row.hatched_on, row.hatched_precision),
+        left=row.left,
+        left_on=day_of(row.left_on, row.left_precision),
         pairs=pairs,
     )
-    return objections_to_parents(child, known)
+    found = objections_to_facts(facts, known) + objections_to_parents(as_known(facts), known)
+    return found + (_objections_to_sex_of_a_parent(row) if row.sex != record.sex else [])
+
+
+def _objections_to_sex_of_a_parent(row: Any) -> list[Objection]:
+    role = {"F": "sire", "M": "dam"}.get(row.sex)
+    if role is None or not ParentPair.objects.current().filter(**{role: row.fish_id}).exists():
+        return []
+    text = f"{row.fish.number} is on record as a {role}. Look again, or determine the parentage of its young anew."
+    return [Objection("wrong_sex", "sex", text, row.sex, warning=True)]
 
 
 def _judge_transfer(entry: Correction, record: Transfer, known: Known) -> list[Objection]:

@@ -1,6 +1,5 @@
 """Fish: admitted, moved, dead or otherwise gone."""
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -13,22 +12,14 @@ from registry.queries.known import Named
 from registry.rules.fish import (
     Admission,
     Departure,
+    FishMove,
     as_known,
     objections_to_admission,
     objections_to_departure,
+    objections_to_move,
     tagging_day,
 )
 from registry.rules.known import Known, KnownFamily, KnownTag, Pair
-from registry.rules.texts import objections_to_texts
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FishMove:
-    """A fish moves to another holding unit."""
-
-    fish: str
-    unit: str
-    moved_on: date
 
 
 def admit_fish(by: Actor, entry: Admission, *, confirmed: bool = True) -> Fish:
@@ -42,7 +33,7 @@ def record_departure(by: Actor, entry: Departure, *, confirmed: bool = True) -> 
 
 
 def move_fish(by: Actor, entry: FishMove, *, confirmed: bool = True) -> Fish:
-    """Move a fish to another holding unit. Refused: no such unit, a fish that is gone."""
+    """Move a fish to another holding unit. Refused: no such unit, a fish that is gone, a day before it came here."""
     return MOVE.do(by, entry, confirmed=confirmed)
 
 
@@ -220,21 +211,9 @@ def _note_departure(entry: Departure, known: Known) -> None:
 
 
 def _judge_move(entry: FishMove, known: Known) -> list[Objection]:
-    found = objections_to_texts(entry)
     fish = known.find_fish(entry.fish)
-    if fish is None:
-        found.append(Objection("unknown_fish", "fish", f"There is no fish {entry.fish} in the register.", entry.fish))
-    elif fish.left:
-        found.append(
-            Objection("already_left", "fish", f"Fish {fish.number} {fish.left} {fish.left_on or ''}".strip() + ".")
-        )
-    if entry.unit not in known.units:
-        found.append(
-            Objection("unknown_unit", "unit", f"There is no holding unit “{entry.unit}”. Choose one.", entry.unit)
-        )
-    if entry.moved_on > known.today:
-        found.append(Objection("future_date", "moved_on", "This day lies in the future. Correct it."))
-    return found
+    stays = Stay.objects.current().filter(fish=fish.pk if fish else None, until__isnull=True)
+    return objections_to_move(entry, known, stays.values_list("unit__name", "since").first())
 
 
 def _write_move(desk: Desk, entry: FishMove) -> Fish:

@@ -1,10 +1,11 @@
 """What may be entered of a fish."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
 from registry.errors import Objection
-from registry.rules.days import Day, surely_before
+from registry.rules.days import Day, spoken, surely_before
 from registry.rules.known import Known, KnownFish, Pair
 from registry.rules.parents import objections_to_pairs, objections_to_parents
 from registry.rules.tagging import TagAttachment, objections_to_attachment
@@ -53,6 +54,15 @@ class Departure:
     notes: str = ""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FishMove:
+    """A fish moves to another holding unit."""
+
+    fish: str
+    unit: str
+    moved_on: date
+
+
 def as_known(entry: Admission) -> KnownFish:
     """Return the fish as the register will know it."""
     return KnownFish(
@@ -76,8 +86,7 @@ def objections_to_admission(entry: Admission, known: Known) -> list[Objection]:
     """Return everything that is in the way of entering this fish, and warnings."""
     found = objections_to_texts(entry)
     found += _objections_to_number(entry.number, known)
-    found += _objections_to_words(entry, known)
-    found += _objections_to_days(entry, known.today)
+    found += objections_to_facts(entry, known)
     found += objections_to_pairs(entry.pairs)
     child = as_known(entry)
     found += objections_to_parents(child, known, entry.frozen_milt)
@@ -93,6 +102,11 @@ def tagging_day(entry: Admission, today: date) -> date:
     """Return the day from which the tag counts: as told, else the first day on which the fish was in hand."""
     first = entry.caught or entry.hatched or entry.left_on
     return entry.tagged_on or (first.first if first else today)
+
+
+def objections_to_facts(entry: Admission, known: Known) -> list[Objection]:
+    """Return what is wrong with the plain facts of a fish: words that the register does not know, impossible days."""
+    return _objections_to_words(entry, known) + _objections_to_days(entry, known.today)
 
 
 def _objections_to_number(number: str, known: Known) -> list[Objection]:
@@ -119,7 +133,10 @@ def _objections_to_words(entry: Admission, known: Known) -> list[Objection]:
     if entry.stock and entry.stock not in known.stocks:
         found.append(
             Objection(
-                "bad_stock", "stock", f"There is no stock “{entry.stock}”. Choose one, or have it opened.", entry.stock
+                "bad_stock",
+                "stock",
+                f"There is no stock “{entry.stock}”. Choose one ({_listed(known.stocks)}), or have it opened.",
+                entry.stock,
             )
         )
     elif entry.stock and entry.species and known.stocks[entry.stock] != entry.species and not entry.hybrid:
@@ -144,6 +161,10 @@ def _objections_to_words(entry: Admission, known: Known) -> list[Objection]:
             )
         )
     return found
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(sorted(names)) or "there is none yet"
 
 
 def _objections_to_days(entry: Admission, today: date) -> list[Objection]:
@@ -187,24 +208,39 @@ def objections_to_departure(entry: Departure, known: Known) -> list[Objection]:
     found = objections_to_texts(entry)
     fish = known.find_fish(entry.fish)
     if fish is None:
-        return [
-            *found,
-            Objection("unknown_fish", "fish", f"There is no fish {entry.fish} in the register.", entry.fish),
-        ]
+        return [*found, _unknown(entry.fish)]
     if fish.left:
-        found.append(
-            Objection(
-                "already_left",
-                "fish",
-                f"Fish {fish.number} already {fish.left} {fish.left_on or ''}. Correct that entry instead.".replace(
-                    " .", "."
-                ),
-            )
-        )
+        gone = f"Fish {fish.number} already {fish.left} {fish.left_on or ''}".strip()
+        found.append(Objection("already_left", "fish", f"{gone}. Correct that entry instead."))
     if entry.left_on.first > known.today:
         found.append(Objection("future_date", "left_on", f"{entry.left_on} lies in the future. Correct the day."))
     if fish.came and surely_before(entry.left_on, fish.came):
-        found.append(
-            Objection("death_before_hatch", "left_on", f"Fish {fish.number} came {fish.came}, after {entry.left_on}.")
-        )
+        text = f"Fish {fish.number} came {fish.came}, after {entry.left_on}."
+        found.append(Objection("death_before_hatch", "left_on", text))
+    return found
+
+
+def _unknown(number: str) -> Objection:
+    return Objection("unknown_fish", "fish", f"There is no fish {number} in the register.", number)
+
+
+def objections_to_move(entry: FishMove, known: Known, stay: tuple[str, date] | None = None) -> list[Objection]:
+    """Return what is in the way of a move out of `stay`: the unit that the fish is in, and since when."""
+    found = objections_to_texts(entry)
+    fish = known.find_fish(entry.fish)
+    if fish is None:
+        found.append(_unknown(entry.fish))
+    elif fish.left:
+        text = f"Fish {fish.number} {fish.left} {fish.left_on or ''}".strip()
+        found.append(Objection("already_left", "fish", f"{text}."))
+    if entry.unit not in known.units:
+        text = f"There is no holding unit “{entry.unit}”. Choose one."
+        found.append(Objection("unknown_unit", "unit", text, entry.unit))
+    if entry.moved_on > known.today:
+        found.append(Objection("future_date", "moved_on", "This day lies in the future. Correct it."))
+    if stay and entry.moved_on < stay[1]:
+        text = f"It is in {stay[0]} since {spoken(stay[1])}; it cannot have left it before. Correct the day."
+        found.append(Objection("out_before_in", "moved_on", text))
+    elif stay and stay[0] == entry.unit:
+        found.append(Objection("already_there", "unit", f"It is in {entry.unit} already. Choose another unit."))
     return found

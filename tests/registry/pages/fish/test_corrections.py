@@ -47,7 +47,11 @@ def test_the_form_holds_what_stands(desk):
 def test_a_corrected_sex_is_a_later_row_with_its_reason(desk):
     first = details()
 
-    assert desk.post("/correct/fish/F1/", standing(sex="M", reason="spermiated")).url == "/fish/F1/"
+    typed = standing(sex="M", reason="spermiated")
+    said = "F1 is on record as a dam. Look again, or determine the parentage of its young anew."
+    assert said in desk.post("/correct/fish/F1/", typed).content.decode()
+    typed |= {"confirm_warnings": "yes", "warning_seen": said}
+    assert desk.post("/correct/fish/F1/", typed).url == "/fish/F1/"
 
     first.refresh_from_db()
     assert (details().sex, first.sex) == ("M", "F")
@@ -68,6 +72,11 @@ def test_a_day_can_be_made_less_exact_than_it_was_written(desk):
         ({"reason": "tidying"}, "Nothing is different from what stands. Change a figure first."),
         ({"left_on": "2015", "reason": "died"}, "Say how it left, or empty the day on which it left."),
         ({"hatched": "2126", "reason": "typo"}, "lies after"),
+        (
+            {"left": "died", "left_on": "1999", "reason": "book"},
+            "before it was caught (3 April 2000).",
+        ),
+        ({"species": "oxyrinchus", "reason": "genetics"}, "Stock Lower Isendre is of another species than oxyrinchus."),
     ],
 )
 def test_a_correction_that_cannot_be_is_refused(desk, typed, sentence):

@@ -256,3 +256,19 @@ def test_a_viewer_may_enter_nothing(client_of, river, path):
 
     assert answer.status_code == 403
     assert "Ask someone with the role:" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({"moved_on": "2000-01-01"}, "It is in Tank 1 since 5 April 2000; it cannot have left it before."),
+        ({"unit": "Tank 1"}, "It is in Tank 1 already. Choose another unit."),
+        ({"moved_on": "2126-01-01"}, "This day lies in the future. Correct it."),
+        ({"fish": "F9"}, "No fish has the number or tag “F9”."),
+    ],
+)
+def test_a_move_that_cannot_be_is_refused(hall, typed, sentence):
+    answer = hall.post("/enter/move/", {"fish": "F1", "unit": POND, "moved_on": "2012-05-03"} | typed)
+
+    assert sentence in answer.content.decode()
+    assert Stay.objects.filter(fish__number="F1").count() == 1

@@ -187,7 +187,7 @@ def test_the_page_costs_the_same_for_one_check_and_for_fifty(client_of, river):
         client.get("/fish/F1/")
     for n in range(49):
         measured(river.by, day=date(2013, 1 + n % 12, 1 + n % 28), total_length_mm=Decimal(700 + n))
-        move_fish(river.by, FishMove(fish="F1", unit=POND if n % 2 else "Tank 1", moved_on=date(2014, 1, 1)))
+        move_fish(river.by, FishMove(fish="F1", unit="Tank 1" if n % 2 else POND, moved_on=date(2014, 1, 1)))
     with CaptureQueriesContext(connection) as many:
         assert client.get("/fish/F1/").content.decode().count("<b>Checked</b>") == 50
 
