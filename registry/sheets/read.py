@@ -6,6 +6,7 @@ from itertools import islice
 from pathlib import Path
 
 from registry.errors import Objection, Refused
+from registry.rules.reading import shown
 from registry.sheets.cells import (
     MAX_BYTES,
     MAX_COLUMNS,
@@ -23,6 +24,7 @@ from registry.sheets.xlsx_rows import xlsx_sheets
 
 Knows = Callable[[str], bool]
 _HEADING_WITHIN = 40
+_CONTROLS = bytes(set(range(32)) - set(b"\t\n\v\f\r")) + b"\x7f"
 _OLD_OFFICE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _OTHER_FILES = {
     b"%PDF": "a PDF",
@@ -98,13 +100,17 @@ def _refuse_other_files(data: bytes, filename: str) -> None:
     kind = next((kind for mark, kind in _OTHER_FILES.items() if data.startswith(mark)), None)
     if head.startswith((b"<!doctype", b"<html", b"<?xml")):
         kind = "a web page or XML"
-    elif (
-        not data.startswith((b"PK", b"\xff\xfe", b"\xfe\xff")) and data[:65536].count(0) > len(data[:65536]) // 50 + 10
-    ):
+    elif not data.startswith((b"PK", b"\xff\xfe", b"\xfe\xff")) and _is_binary(data[:65536]):
         kind = "a program's own file"
     if kind:
         message = f"{filename} is {kind}, not a table. Save the table as XLSX or CSV and take that."
         raise Refused(Objection("not_a_table", "", message, filename))
+
+
+def _is_binary(head: bytes) -> bool:
+    """Return whether more bytes are control characters than slips of a keyboard or a logger explain."""
+    controls = len(head) - len(head.translate(None, _CONTROLS))
+    return controls > len(head) // 50 + 10
 
 
 def _chosen(sheets: dict[str, Callable[[], Iterator[Row]]], knows: Knows, wanted: str | None) -> str:
@@ -146,7 +152,7 @@ def _table(name: str, rows: list[Row], knows: Knows) -> Sheet:
         raise _empty(name)
     known, place = _best_heading(rows, knows)
     if not known:
-        seen = ", ".join(tidy(str(cell)) for cell in rows[0].cells if not is_blank(cell))[:200]
+        seen = ", ".join(shown(cell) for cell in rows[0].cells if not is_blank(cell))[:200]
         message = (
             f"No heading row was found in {name}: none of the first rows names a known column. Row 1 reads: {seen}."
         )

@@ -1,6 +1,7 @@
 """What came of a sheet, for programs and for whoever mends the refused rows."""
 
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from typing import Any
 
 from registry.errors import Objection
@@ -75,4 +76,6 @@ def _row_to_mend(verdict: Verdict, width: int) -> list[Any]:
 
 
 def _as_was(cell: Cell) -> Any:
+    if isinstance(cell, datetime):
+        return cell.date()
     return f"={cell.text}" if isinstance(cell, UnsavedFormula) else cell

@@ -60,8 +60,8 @@ class UploadForm(forms.Form):
     def _no_file(self) -> str:
         if not self.too_large:
             return "No file was chosen. Choose the CSV or XLSX file."
-        size, limit = self.too_large / 2**20, MAX_BYTES // 2**20
-        return f"The file has {size:.0f} MB; the limit is {limit} MB. Split it by year, or save only the sheet that is wanted."
+        size = f"The file has {self.too_large / 2**20:.0f} MB; the limit is {LIMIT_MB} MB."
+        return f"{size} Split it by year, or save only the sheet that is wanted."
 
     def clean_as_of(self) -> date:
         return not_later(self.cleaned_data["as_of"])

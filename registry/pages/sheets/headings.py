@@ -11,9 +11,8 @@ from django.urls import reverse
 from registry.errors import Objection, Refused
 from registry.pages.sheets import store
 from registry.pages.sheets.forms import KIND_WORDS, ReadingForm, field_choices
-from registry.pages.sheets.reading import sheet_of
+from registry.pages.sheets.reading import cell_text, sheet_of
 from registry.permissions import IMPORT
-from registry.rules.reading import shown
 from registry.sheets.cells import Sheet, is_blank, tidy
 from registry.sheets.columns import field_of, headings_of
 from registry.sheets.read import sheet_names
@@ -95,7 +94,7 @@ def _columns(sheet: Sheet, upload: store.Upload) -> list[dict[str, Any]]:
     for at, text in enumerate(sheet.headings):
         if tidy(text):
             cells = (row.cells[at] for row in sheet.rows if at < len(row.cells) and not is_blank(row.cells[at]))
-            examples = [shown(cell) for _, cell in zip(range(_EXAMPLES), cells, strict=False)]
+            examples = [cell_text(cell) for _, cell in zip(range(_EXAMPLES), cells, strict=False)]
             field = field_of(upload.kind, text, upload.columns) or ""
             columns.append({"at": at, "text": tidy(text), "field": field, "examples": examples})
     return columns

@@ -1,6 +1,7 @@
 """An uploaded sheet read, and its preview as the pages show it, kept while neither sheet nor register changes."""
 
 from dataclasses import dataclass
+from datetime import datetime, time
 
 from django.core.cache import cache
 
@@ -110,10 +111,13 @@ def as_shown(found: Preview) -> Shown:
 
 def _line(found: Preview, verdict: Verdict) -> Line:
     marked = {objection.field for objection in verdict.objections}
-    cells = tuple((_text(found.cell(verdict, c.field)), c.field in marked) for c in found.columns if c.field)
+    cells = tuple((cell_text(found.cell(verdict, c.field)), c.field in marked) for c in found.columns if c.field)
     said = tuple((found.heading(o.field), o.message, not o.warning) for o in verdict.objections)
     return Line(verdict.number, verdict.status, cells, said)
 
 
-def _text(cell: Cell) -> str:
+def cell_text(cell: Cell) -> str:
+    """Return a cell as it stands on a page; a day without its midnight."""
+    if isinstance(cell, datetime) and cell.time() == time.min:
+        return cell.date().isoformat()
     return "" if is_blank(cell) else shown(cell)
