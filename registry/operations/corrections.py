@@ -17,6 +17,7 @@ from registry.rules.fish import Admission, as_known, objections_to_facts
 from registry.rules.known import Known
 from registry.rules.ledger import objections_to_taking
 from registry.rules.parents import objections_to_parents
+from registry.rules.releases import ReleaseMade, objections_to_circumstances
 from registry.rules.tagging import TagAttachment, objections_to_attachment
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
@@ -116,9 +117,9 @@ def _judge(entry: Correction, known: Known) -> list[Objection]:
     record = entry.record
     if isinstance(record, Transfer):
         return _judge_transfer(entry, record, known)
-    if isinstance(record, ReleaseDetails):
-        return []
     row = _changed(record, entry.changes)
+    if isinstance(row, ReleaseDetails):
+        return _judge_release(row)
     if isinstance(row, Tag):
         return _judge_tag(row, record, known)
     if isinstance(row, Check):
@@ -135,6 +136,17 @@ def _judge(entry: Correction, known: Known) -> list[Objection]:
             known,
         )
     return _judge_details(row, record, known)
+
+
+def _judge_release(row: ReleaseDetails) -> list[Objection]:
+    made = ReleaseMade(
+        released_on=row.release.released_on,
+        place=row.place,
+        latitude=row.latitude,
+        longitude=row.longitude,
+        mean_mass_g=row.mean_mass_g,
+    )
+    return [o for o in objections_to_circumstances(made) if not o.warning]
 
 
 def _judge_tag(row: Any, record: Any, known: Known) -> list[Objection]:
@@ -180,6 +192,9 @@ def _judge_transfer(entry: Correction, record: Transfer, known: Known) -> list[O
     count = entry.changes.get("count", record.count)
     if record.event == Transfer.Event.CENSUS:
         return [Objection("not_correctable", "count", "A count is corrected by counting again: enter a new count.")]
+    if count <= 0:
+        text = f"{count} is not above zero. Give how many fish, as a whole number."
+        return [Objection("negative", "count", text, str(count))]
     found: list[Objection] = []
     more = count - record.count
     for end, change in ((record.from_account.batch, -more), (record.to_account.batch, more)):

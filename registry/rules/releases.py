@@ -68,13 +68,9 @@ def objections_to_release(entry: ReleaseMade, known: Known) -> list[Objection]:
         found.append(
             Objection("future_date", "released_on", f"{spoken(entry.released_on)} lies in the future. Correct the day.")
         )
-    if not entry.place:
-        found.append(Objection("missing_place", "place", "The place is missing. Say where the fish were released."))
     if not entry.batches and not entry.fish:
         found.append(Objection("missing_count", "batches", "No fish were named. Give a batch with a number, or tags."))
-    found += _objections_to_position(entry.latitude, entry.longitude)
-    if entry.mean_mass_g is not None and entry.mean_mass_g <= 0:
-        found.append(Objection("negative", "mean_mass_g", f"{entry.mean_mass_g} g is not above zero. Weigh again."))
+    found += objections_to_circumstances(entry)
     if not entry.permit:
         found.append(
             Objection(
@@ -86,6 +82,17 @@ def objections_to_release(entry: ReleaseMade, known: Known) -> list[Objection]:
         )
     found += _objections_to_batches(entry, known)
     found += _objections_to_fish(entry, known)
+    return found
+
+
+def objections_to_circumstances(entry: ReleaseMade) -> list[Objection]:
+    """Return what is wrong with where and how the fish were released, and warnings."""
+    found = []
+    if not entry.place:
+        found.append(Objection("missing_place", "place", "The place is missing. Say where the fish were released."))
+    found += _objections_to_position(entry.latitude, entry.longitude)
+    if entry.mean_mass_g is not None and entry.mean_mass_g <= 0:
+        found.append(Objection("negative", "mean_mass_g", f"{entry.mean_mass_g} g is not above zero. Weigh again."))
     return found
 
 
