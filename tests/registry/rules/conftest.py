@@ -41,7 +41,7 @@ def known() -> Known:
                 hatched=Day(date(2010, 5, 9)),
                 family="10-1",
                 pairs=pairs,
-            )  # fmt: skip
+            )
         )
     found.add_family(KnownFamily("10-1", 1, "Upper", pairs, has_cross=True))
     found.add_family(KnownFamily("11-1", 2, "Upper", pairs))

@@ -89,7 +89,8 @@ def test_a_batch_moves_to_a_unit_that_exists(known: Known) -> None:
 
 def release(**changes: object) -> ReleaseMade:
     whole = {
-        "released_on": JUNE, "place": "Weir", "latitude": Decimal("47.1"), "longitude": Decimal("-31.3"), "permit": "P1",
+        "released_on": JUNE, "place": "Weir", "latitude": Decimal("47.1"), "longitude": Decimal("-31.3"),
+        "permit": "P1",
         "batches": (BatchPart(batch="B1", count=900),),
     }  # fmt: skip
     return ReleaseMade(**{**whole, **changes})
