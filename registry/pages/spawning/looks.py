@@ -6,7 +6,7 @@ from breeding.planning.limits import KINSHIP_TOLERANCE
 from breeding.planning.reasons import closeness, figure
 from registry.errors import Objection
 from registry.operations.shared.entries import CrossMade, SpawningNight
-from registry.queries.crosses.pairs import Past, kinship_of_pairs, past_of, signed_plans
+from registry.queries.crosses.pairs import Past, kinship_of_pairs, past_of, signed_plans, without_tissue
 from registry.rules.crosses import objections_to_candidate
 from registry.rules.known import Known, KnownFish
 from registry.rules.spawning import objections_to_cross_made
@@ -35,6 +35,7 @@ class LookedAt:
 
     pairs: tuple[Look, ...]
     objections: tuple[Objection, ...]
+    no_tissue: tuple[str, ...] = ()
 
     @property
     def warnings(self) -> tuple[Objection, ...]:
@@ -53,6 +54,7 @@ class Looking:
         self.kinship = kinship_of_pairs(
             (dam.pk, sire.pk) for cross in entry.crosses for dam, sire in self._pairs(cross) if dam.pk and sire.pk
         )
+        self.no_tissue = without_tissue(key for pair in self.kinship for key in pair)
         stocks = {self._stock(cross) for cross in entry.crosses}
         self.plans = {stock: signed_plans(stock, entry.spawned_on.year) for stock in stocks if stock}
 
@@ -65,7 +67,9 @@ class Looking:
             pairs.append(self._look(dam, sire, cross))
         if pairs and not all(look.on_plan for look in pairs) and not cross.off_plan_reason:
             found.append(_reason_wanted(pairs))
-        return LookedAt(tuple(pairs), tuple(dict.fromkeys(found)))
+        parents = dict.fromkeys(number for look in pairs for number in (look.dam, look.sire))
+        no_tissue = tuple(number for number in parents if number in self.no_tissue)
+        return LookedAt(tuple(pairs), tuple(dict.fromkeys(found)), no_tissue)
 
     def _pairs(self, cross: CrossMade) -> list[tuple[KnownFish, KnownFish]]:
         dam = self.known.find_fish(cross.dam)

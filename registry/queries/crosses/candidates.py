@@ -29,6 +29,11 @@ class Candidate:
     doses: int = 0
     reasons: tuple[str, ...] = ()
 
+    @property
+    def why_not(self) -> str:
+        """Return the reasons in one line, to stand behind the fish's number."""
+        return " ".join(one.removeprefix(f"{self.number}:").removeprefix(self.number).strip() for one in self.reasons)
+
 
 @dataclass(frozen=True, slots=True)
 class Season:

@@ -12,7 +12,7 @@ from breeding.genetics.kinship import genes_of, kinship_among, self_kinship_of_p
 from breeding.planning.limits import KINSHIP_TOLERANCE, Limits
 from breeding.planning.proposals import Candidates, Living, Mates, Ranking, ranked_pairs
 from breeding.planning.reasons import closeness, figure
-from registry.models import Cross, CrossPlan, CrossSire, PlannedCross, Stock
+from registry.models import Cross, CrossPlan, CrossSire, FishDetails, PlannedCross, Stock
 from registry.queries.crosses.candidates import Candidate
 from registry.queries.pedigree import StockPedigree, pedigree_of, stock_pedigree
 
@@ -98,6 +98,12 @@ def past_of(dams: Iterable[str], sires: Iterable[str], season: int) -> Past:
     for dam, sire, family in made.values_list("cross__dam__number", "sire__number", "cross__family__number"):
         found.families[dam, sire].append(family)
     return found
+
+
+def without_tissue(fish: Iterable[int]) -> set[str]:
+    """Return the numbers of those fish of which no tissue sample is on record."""
+    details = FishDetails.objects.current().filter(fish__in=list(fish), tissue_sample="")
+    return set(details.values_list("fish__number", flat=True))
 
 
 def signed_plans(stock: str, season: int) -> dict[str, set[Pair]]:

@@ -55,7 +55,7 @@ def test_fish_left_out_are_one_step_away_with_the_reason(desk):
 
     page = text(desk.get(PAGE.replace("/pairs/", "/pairs/left-out/")))
 
-    assert "F2: stage VI on" in page
+    assert "<strong>F2</strong></a> stage VI on" in page
 
 
 def test_all_mature_candidates_are_shown_only_when_asked_for(desk):

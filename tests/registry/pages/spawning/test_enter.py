@@ -80,6 +80,12 @@ def test_looking_at_a_pair_tells_how_close_it_is_and_writes_nothing(hall):
     assert JournalEntry.objects.count() == before
 
 
+def test_parents_without_a_tissue_sample_are_named_before_the_cross(hall):
+    page = text(hall.post(PAGE, sheet(cross(), do="look")))
+
+    assert "No tissue sample is on record of F1 and M2" in page
+
+
 def test_a_pair_too_close_is_written_only_after_a_second_look(hall):
     answer = hall.post(PAGE, sheet(cross(dam="D1", sire="D2")))
     assert answer.status_code == 422
