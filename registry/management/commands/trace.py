@@ -7,7 +7,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from registry.queries.trace.down import Offspring, offspring_of
-from registry.queries.trace.lineage import Lineage, Node, unfolded
+from registry.queries.trace.lineage import Lineage, Node, chance, unfolded
 from registry.queries.trace.plain import lineage_as_plain, offspring_as_plain
 from registry.queries.trace.start import advice, starts
 from registry.queries.trace.up import lineage_of
@@ -54,7 +54,7 @@ def told_up(lineage: Lineage) -> list[str]:
     for line in unfolded(lineage):
         step, again = line.step, " (see above)" if line.again else ""
         entry = f", entry {step.written.seq} by {step.written.who}" if step.written else ""
-        head = f"{'  ' * line.depth}{step.role} {step.probability:.4g}: {_node(lineage.nodes[step.origin])}{again}"
+        head = f"{'  ' * line.depth}{step.role} {chance(step.probability)}: {_node(lineage.nodes[step.origin])}{again}"
         lines.append(f"{head}  [{step.level.word}: {step.evidence}{entry}]")
     level = f"Weakest step: {lineage.level.word}." if lineage.level is not None else "No origin is recorded."
     return [*lines, "", f"{len(lineage.founders)} founders or first records. {level}"]
@@ -76,11 +76,11 @@ def told_down(name: str, offspring: Offspring) -> list[str]:
         for brood in broods:
             names = ", ".join(brood.fish[:MOST_NAMED]) + (" …" if len(brood.fish) > MOST_NAMED else "")
             family = f"family {brood.family}" if brood.family else "without a family"
-            lines.append(f"  {family} ({brood.probability:.4g}): {len(brood.fish)} fish {names}".rstrip())
+            lines.append(f"  {family} ({chance(brood.probability)}): {len(brood.fish)} fish {names}".rstrip())
     for title, reached in (("Batches", offspring.water.batches), ("Releases", offspring.water.releases)):
         lines += [title] if reached else []
         for one in reached:
-            share = "" if one.share is None else f", share {one.share:.4g}"
+            share = "" if one.share is None else f", share {chance(one.share)}"
             out_of = f" out of batch {one.batch}" if one.batch else ""
             head = f"  {one.number}, {one.day.isoformat()}: {one.fish:,} fish{out_of}{share}"
             lines.append(f"{head}, {one.place}" if one.place else head)

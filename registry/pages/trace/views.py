@@ -14,7 +14,7 @@ from registry.permissions import READ_JOURNAL, may
 from registry.queries.find import Hit
 from registry.queries.today import journal_head
 from registry.queries.trace.down import offspring_of
-from registry.queries.trace.lineage import Line, Lineage, Node, unfolded
+from registry.queries.trace.lineage import Line, Lineage, Node, chance, unfolded
 from registry.queries.trace.start import advice, starts
 from registry.queries.trace.up import lineage_of
 from registry.rules.days import spoken
@@ -71,7 +71,7 @@ def _line(line: Line, lineage: Lineage) -> dict[str, Any]:
         "source": lineage.nodes[step.source],
         "node": lineage.nodes[step.origin],
         "address": _named(lineage.nodes[step.origin])["address"],
-        "probability": f"{step.probability:.4f}".rstrip("0").rstrip("."),
+        "probability": chance(step.probability),
         "entry": address("journal_entry", step.written.seq) if step.written else "",
         "corrections": [(one, address("journal_entry", one.seq)) for one in lineage.nodes[step.origin].corrections],
     }

@@ -125,3 +125,8 @@ def unfolded(lineage: Lineage) -> list[Line]:
             met.add(step.origin)
             waiting += [(depth + 1, one) for one in reversed(below)]
     return found
+
+
+def chance(probability: Decimal) -> str:
+    """Return a probability or share for people: four figures, none of them a trailing nought; 1, 0.5, 0.006122."""
+    return f"{float(probability):.4g}"
