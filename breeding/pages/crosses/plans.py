@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, render
 
 from breeding.planning.reasons import closeness, figure
 from registry.models import CrossPlan, Fish
-from registry.permissions import ENTER, PLAN, SIGN, may
+from registry.permissions import ENTER, PLAN, READ_JOURNAL, SIGN, may
 from registry.queries.crosses.pairs import made_of
 from registry.queries.crosses.plans import only_milt_left, pairs_of, plans
 from registry.queries.spawning import open_codes
@@ -91,7 +91,7 @@ def plan(request: HttpRequest, number: str) -> HttpResponse:
         "mean": _mean(found),
         "pairs": pairs,
         "actions": _actions(found, bool(signature), may(who, PLAN), may(who, SIGN)),
-        "journal": address("journal_entry", found.entry_id),
+        "journal": address("journal_entry", found.entry_id) if may(who, READ_JOURNAL) else "",
     }
     return render(request, "breeding/crosses/plan.html", shown)
 

@@ -13,7 +13,7 @@ from registry.operations.spawning import record_induction
 from registry.pages.spawning.filters import SpawningFilters
 from registry.pages.spawning.forms import HormoneForm
 from registry.pages.spawning.tables import SpawningTable
-from registry.permissions import ENTER, may
+from registry.permissions import ENTER, READ_JOURNAL, may
 from registry.queries.spawning import MadeCross, crosses_of, inductions_of, open_codes, spawnings
 from registry.web.entry_view import EntryView
 from registry.web.links import address
@@ -47,7 +47,8 @@ def spawning(request: HttpRequest, number: str) -> HttpResponse:
     crosses = crosses_of(night)
     fish = {made.row.dam_id for made in crosses} | {male.sire_id for made in crosses for male in made.males}
     codes = open_codes(sorted(fish))
-    may_enter = may(actor(request), ENTER)
+    who = actor(request)
+    may_enter = may(who, ENTER)
     shown = {
         "title": f"Spawning {night.number}",
         "spawning": night,
@@ -56,7 +57,7 @@ def spawning(request: HttpRequest, number: str) -> HttpResponse:
         "fertilised": sum(made.fertilised or 0 for made in crosses),
         "inductions": inductions_of(night),
         "actions": _actions(night) if may_enter else [],
-        "journal": address("journal_entry", night.entry_id),
+        "journal": address("journal_entry", night.entry_id) if may(who, READ_JOURNAL) else "",
     }
     return render(request, "registry/spawning/spawning.html", shown)
 
