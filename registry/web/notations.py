@@ -15,6 +15,7 @@ from registry.sheets.numbers import read_length, read_mass, read_percent
 
 # A sheet's preview shows these beside the row; a form has no second look, so they stop it.
 DOUBTS = {"two_digit_year", "excel_serial", "fraction_percent"}
+MEASURED = forms.TextInput(attrs={"class": "measured"})  # letters too: a unit may be typed behind the figures
 
 
 class Notation(forms.CharField):
@@ -59,6 +60,7 @@ class Notation(forms.CharField):
 class Length(Notation):
     """A length in mm: 812, “81,2 cm” or “0.812 m”."""
 
+    widget = MEASURED
     unit, example = "mm", "745 or 74,5 cm"
 
     def read(self, text: str) -> Reading[Decimal | None]:
@@ -68,6 +70,7 @@ class Length(Notation):
 class Mass(Notation):
     """A mass in g: 3400, “3,4 kg”."""
 
+    widget = MEASURED
     unit, example = "g", "3400 or 3,4 kg"
 
     def read(self, text: str) -> Reading[Decimal | None]:
@@ -77,6 +80,7 @@ class Mass(Notation):
 class Percent(Notation):
     """Per cent from 0 to 100; a share such as 0.8 is asked about, not guessed."""
 
+    widget = MEASURED
     unit, example = "%", "80 or 0.5 %"
 
     def read(self, text: str) -> Reading[Decimal | None]:

@@ -23,6 +23,10 @@ from registry.web.links import address
 from registry.web.people import actor
 
 SEX = {"F": "♀ female", "M": "♂ male", "I": "⚥ intersex", "U": "◇ sex not known"}
+NAMED = {
+    "field": "named in the field", "expert": "named by an expert", "genetic": "by a genetic test",
+    "doubtful": "in doubt",
+}  # fmt: skip
 # Label, page, permission, and whether only for the living.
 ACTIONS = (
     ("Measure or check", "check_enter", ENTER, True),
@@ -59,6 +63,7 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
         "life": life,
         "now": life.details,
         "sex": SEX[life.details.sex],
+        "named": NAMED[life.details.confidence],
         "status": _status(life),
         "codes": [{"code": code_of(tag), "tag": tag} for tag in life.active_tags],
         "due": due_of(life, today, ripe(today).filter(fish=life.fish).exists()),

@@ -9,7 +9,7 @@ from registry.models import FishDetails, Parentage, ParentPair
 
 GENERATIONS, YOUNG = 3, 8
 # More possible ancestors than this are not drawn: the next generation up is left out.
-MOST_ANCESTORS = 90
+MOST_ANCESTORS, MOST_DRAWN = 90, 140
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +60,25 @@ def relatives(fish: int) -> Relatives:
         found.links += links
         layer = above - keys
         keys |= above
-    rows = young_of(fish)
-    found.young = rows.count()
-    found.shown = list(rows.order_by("fish__number").values_list("fish_id", flat=True)[:YOUNG])
-    own = links_of(found.shown)
-    found.links += own
-    keys |= set(found.shown) | {parent for link in own for parent in (link.dam, link.sire) if parent}
+    _load_young(found, keys)
     _load_faces(found, keys)
     return found
+
+
+def _load_young(found: Relatives, keys: set[int]) -> None:
+    """Add the first young with all their possible parents, as long as the picture has room for them."""
+    rows = young_of(found.focus)
+    found.young = rows.count()
+    first = list(rows.order_by("fish__number").values_list("fish_id", flat=True)[:YOUNG])
+    links = links_of(first)
+    for child in first:
+        own = [link for link in links if link.child == child]
+        wanted = {child} | {parent for link in own for parent in (link.dam, link.sire) if parent}
+        if len(keys | wanted) > MOST_DRAWN:
+            return
+        keys |= wanted
+        found.links += own
+        found.shown.append(child)
 
 
 def young_of(fish: int) -> QuerySet:
