@@ -99,6 +99,13 @@ def wild_origin(
     return low, max(low, 1 - float(found.of_founders[captive].sum()))
 
 
+def share_of_available_founders(pedigree: Pedigree, found: Contributions, available: Iterable[Hashable]) -> float:
+    """Share of a group's genes that came from founders that can be bred from again: alive, or with milt in the bank."""
+    can_breed = set(available)
+    names = [pedigree.ids[fish] for fish in found.founders.tolist()]
+    return float(sum(share for name, share in zip(names, found.of_founders, strict=True) if name in can_breed))
+
+
 def last_chance_founders(pedigree: Pedigree, found: Contributions, available: Iterable[Hashable]) -> list[Hashable]:
     """Founders that can still be bred from and are not represented yet.
 

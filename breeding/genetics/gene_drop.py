@@ -5,6 +5,7 @@ References
 MacCluer, VandeBerg, Read and Ryder 1986, Pedigree analysis by computer simulation, Zoo Biol. 5: 147-160.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,7 +49,14 @@ class Retention:
         return float(max(self.error_of_founders.max(initial=0.0), self.error_of_unknown.max(initial=0.0)))
 
 
-def allele_retention(pedigree: Pedigree, living: LivingFish = None, *, drops: int = 10_000, seed: int = 1) -> Retention:
+def allele_retention(
+    pedigree: Pedigree,
+    living: LivingFish = None,
+    *,
+    drops: int = 10_000,
+    seed: int = 1,
+    tick: Callable[[], object] = tuple,
+) -> Retention:
     """Share of founder genes still present in the living.
 
     Every founder gene copy counts as an allele of its own, related founders' too. Where only a few coins decide (small
@@ -62,6 +70,8 @@ def allele_retention(pedigree: Pedigree, living: LivingFish = None, *, drops: in
         Gene drops; the standard error goes with one over the root of it.
     seed
         The same seed, pedigree and drops give the same result.
+    tick
+        Called now and then, to show a person that work goes on; what it raises stops the work.
 
     Examples
     --------
@@ -78,13 +88,13 @@ def allele_retention(pedigree: Pedigree, living: LivingFish = None, *, drops: in
     tally = _Tally()
     coins = _coins(pedigree, group)
     if coins is not None and coins <= EXACT_COINS:
-        tally.add(Drop(pedigree, EveryChance(coins), stands_for).run(group), 2**coins)
+        tally.add(Drop(pedigree, EveryChance(coins), stands_for, tick).run(group), 2**coins)
         return _retention(pedigree, group, tally, 0)
     generator = np.random.default_rng(seed)
     at_once = max(64, 64 * (WORDS_AT_ONCE // max(1, _copies_of_breeders(pedigree))))
     for start in range(0, drops, at_once):
         part = min(at_once, drops - start)
-        tally.add(Drop(pedigree, RandomChance(part, generator), stands_for).run(group), part)
+        tally.add(Drop(pedigree, RandomChance(part, generator), stands_for, tick).run(group), part)
     return _retention(pedigree, group, tally, drops)
 
 

@@ -31,7 +31,8 @@ SQUARE = 2_000
 ROWS_AT_ONCE = 256
 BYTES_A_NUMBER = 12
 
-Progress = Callable[[str], None]
+# Told the name of a step when it begins, and nothing now and then while it lasts.
+Progress = Callable[[str | None], None]
 
 
 @dataclass(frozen=True)
@@ -121,7 +122,7 @@ def answer(question: Question, progress: Progress) -> Answer:
     found = contributions(pedigree, living)
     ancestors = effective_ancestors(pedigree, living)
     progress("gene drop")
-    kept = allele_retention(pedigree, living, drops=question.drops, seed=question.seed)
+    kept = allele_retention(pedigree, living, drops=question.drops, seed=question.seed, tick=lambda: progress(None))
     partial = Answer(lineage, of_fish, group, found, kept, square, {})
     return replace(partial, summary=_summary(question, partial, ancestors))
 
@@ -173,6 +174,10 @@ def _notes(told: Answer) -> list[str]:
     if len(selfed):
         fish = pedigree.ids[int(families.dam[selfed[0]])]
         notes.append(f"{fish} is dam and sire of the same fish, which is computed as selfing. Check that it is meant.")
+    both = np.setdiff1d(np.intersect1d(families.dam, families.sire), [len(pedigree), *families.dam[selfed]])
+    if len(both):
+        names = ", ".join(str(pedigree.ids[fish]) for fish in both[:5].tolist())
+        notes.append(f"Dam of some fish and sire of others: {names}{' …' if len(both) > 5 else ''}. Check these rows.")
     return notes
 
 
@@ -195,7 +200,7 @@ def write_answer(told: Answer, path: Path, progress: Progress) -> None:
         folder.table("founders.csv", ("id", "contribution", "retention"), _founder_rows(told))
         if told.square is not None:
             names = [ids[fish] for fish in told.square.tolist()]
-            folder.table("kinship.csv", ("", *names), _square_rows(pedigree, told.square))
+            folder.table("kinship.csv", ("", *names), _square_rows(pedigree, told.square, progress))
         folder.summary(told.summary)
     if told.square is None:
         (path / "kinship.csv").unlink(missing_ok=True)  # of an earlier run: it would contradict this summary
@@ -211,10 +216,11 @@ def _founder_rows(told: Answer) -> Iterator[tuple[object, float, float]]:
     yield from zip(unknown, found.of_unknown.tolist(), kept.of_unknown.tolist(), strict=True)
 
 
-def _square_rows(pedigree: Pedigree, fish: np.ndarray) -> Iterator[list[object]]:
+def _square_rows(pedigree: Pedigree, fish: np.ndarray, progress: Progress) -> Iterator[list[object]]:
     kinship, genes = breeder_kinship(pedigree), genes_of(pedigree, fish)
     alone = self_kinship_of_positions(pedigree, fish)
     for start in range(0, len(fish), ROWS_AT_ONCE):
+        progress(None)
         part = kinship.among(genes, genes[start : start + ROWS_AT_ONCE]).T
         for at, row in enumerate(part, start=start):
             row[at] = alone[at]

@@ -214,7 +214,7 @@ def _terms(ids: Sequence[Hashable], family: np.ndarray, families: Families, pair
     known = parents < len(family)
     parent_ploidy = np.zeros(parents.shape, dtype=int)
     parent_ploidy[known] = families.copies.sum(axis=1)[family[parents[known]]]
-    _refuse_large_gametes(ids, pairs, known & (pairs.copies > parent_ploidy))
+    _refuse_large_gametes(ids, family, pairs, known & (pairs.copies > parent_ploidy))
     terms = fish_terms(pairs.copies, pairs.double_reduction, parent_ploidy, known)
     draws = pairs.line >= len(families)
     if draws.any():
@@ -223,13 +223,15 @@ def _terms(ids: Sequence[Hashable], family: np.ndarray, families: Families, pair
     return SelfTerms(*(term * pairs.probability for term in terms))
 
 
-def _refuse_large_gametes(ids: Sequence[Hashable], pairs: _Pairs, wrong: np.ndarray) -> None:
+def _refuse_large_gametes(ids: Sequence[Hashable], family: np.ndarray, pairs: _Pairs, wrong: np.ndarray) -> None:
     if not wrong.any():
         return
-    pair, side = np.argwhere(wrong)[0]
-    parent = ids[(pairs.dam, pairs.sire)[side][pair]]
+    pair, side = np.argwhere(wrong)[0]  # of a family: those of draws come behind
+    parent = ids[int((pairs.dam, pairs.sire)[side][pair])]
+    young = ids[int(np.flatnonzero(family == pairs.line[pair])[0])]
+    role = ("Dam", "Sire")[side]
     raise InheritanceError(
-        f"{('Dam', 'Sire')[side]} {parent} is said to give {pairs.copies[pair, side]} gene copies, more than it has. "
-        "Correct the copies, or the ploidy of the parent.",
-        [parent],
+        f"{role} {parent} is said to give {pairs.copies[pair, side]} gene copies to {young}, more than it has. Correct "
+        "the copies, or the ploidy of the parent.",
+        [young, parent],
     )

@@ -5,7 +5,7 @@ per copy and drop instead of a label, and has the same law as handing labelled c
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -19,6 +19,7 @@ Words = np.ndarray
 # A parent: a breeder's row and -1, or a fish and 0 or 1 for its unknown dam or sire.
 Parent = tuple[int, int]
 KNOWN = -1
+ROWS_A_TICK = 500
 
 
 class Mating(NamedTuple):
@@ -33,7 +34,9 @@ class Mating(NamedTuple):
 class Drop:
     """One run of drops over a pedigree; ``kept`` maps each parent to its copies, (copies, words)."""
 
-    def __init__(self, pedigree: Pedigree, chance: RandomChance, stands_for: dict[int, int]) -> None:
+    def __init__(
+        self, pedigree: Pedigree, chance: RandomChance, stands_for: dict[int, int], tick: Callable[[], object]
+    ) -> None:
         self.pedigree = pedigree
         self.breeders = pedigree.breeders
         self.families = pedigree.families
@@ -42,6 +45,7 @@ class Drop:
         # The fish whose name an unknown parent bears, by shared family.
         self.stands_for = stands_for
         self._draws: dict[int, Words] = {}
+        self.tick = tick
 
     def run(self, living: Living) -> dict[Parent, Words]:
         """Trace every copy of the living back to the founders."""
@@ -59,6 +63,8 @@ class Drop:
             fish = int(breeders.fish[row])
             if kept is not None and fish < len(self.pedigree):
                 self._hand_back(fish, kept)
+            if row % ROWS_A_TICK == 0:
+                self.tick()
         return self.kept
 
     def _copies(self, parent: Parent) -> Words:

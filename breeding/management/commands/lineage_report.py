@@ -17,6 +17,7 @@ from breeding.genetics.csv_files.reading import FileRefused, Reason
 from breeding.genetics.errors import PedigreeError
 
 STEPS = 6
+DELAY = 1  # seconds
 REFUSED, WRONG_USE = 1, 2
 
 
@@ -110,11 +111,14 @@ class Command(BaseCommand):
 
     def _work(self, question: Question, out: Path | None) -> Answer:
         # Appears only if a person is watching work that takes more than a second.
-        with tqdm(total=STEPS, delay=1, disable=not sys.stderr.isatty(), leave=False, file=sys.stderr) as bar:
+        with tqdm(total=STEPS, delay=DELAY, disable=not sys.stderr.isatty(), leave=False, file=sys.stderr) as bar:
 
-            def progress(step: str) -> None:
-                bar.set_description(step, refresh=False)
-                bar.update()
+            def progress(step: str | None) -> None:
+                if step is not None:
+                    bar.set_description(step, refresh=False)
+                    bar.update()
+                elif bar.format_dict["elapsed"] > DELAY:
+                    bar.refresh()
 
             told = answer(question, progress)
             if out is not None:

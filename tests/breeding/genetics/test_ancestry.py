@@ -9,6 +9,7 @@ from breeding.genetics.ancestry import (
     generation_interval,
     generations_in_captivity,
     last_chance_founders,
+    share_of_available_founders,
     wild_origin,
     wild_share,
 )
@@ -66,6 +67,8 @@ def test_the_last_chance_of_founders_without_young():
     pedigree = build_pedigree([*ROWS, ParentRow("Cy"), ParentRow("Eva")])
     found = contributions(pedigree, ["Kim"])
     assert last_chance_founders(pedigree, found, ["Cy", "Ada", "Kim"]) == ["Cy"]
+    # Kim has half of its genes from Ida and a quarter by Jon from her again: 3/8 from Ada.
+    assert share_of_available_founders(pedigree, found, ["Cy", "Ada", "Kim"]) == 0.375
 
 
 def test_the_generation_interval_over_four_paths():

@@ -44,8 +44,8 @@ def test_a_clone_is_its_parent():
 @pytest.mark.parametrize(
     ("rows", "sentence"),
     [
-        ([ParentRow("x", "d", "s", copies=(3, 1))], "Dam d is said to give 3 gene copies, more than it has"),
-        ([ParentRow("x", "d", "s", copies=(1, 3))], "Sire s is said to give 3 gene copies, more than it has"),
+        ([ParentRow("x", "d", "s", copies=(3, 1))], "Dam d is said to give 3 gene copies to x, more than it has"),
+        ([ParentRow("x", "d", "s", copies=(1, 3))], "Sire s is said to give 3 gene copies to x, more than it has"),
         ([ParentRow("x", "d", "s", copies=(1, 0))], r"x would have 1 \+ 0 gene copies. It needs two or more"),
         ([ParentRow("x", "d", "s", copies=(-1, 3))], r"x would have -1 \+ 3 gene copies"),
         ([ParentRow("x", "d", "s", double_reduction=(1.5, 0))], "Double reduction of x is 1.5 and 0"),

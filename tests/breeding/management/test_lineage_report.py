@@ -146,7 +146,7 @@ def test_a_square_that_cannot_fit_is_refused_before_it_is_begun(file, out, monke
         ("id,dam,sire\na,b,\nb,a,\nc,,\n", r"row 2: A fish is its own ancestor: .*b in row 3; a in row 2"),
         ("id,dam,sire\na,a,\n", r"row 2: A fish is its own ancestor: a → a"),
         ("id,dam,sire\nx,d,s\ny,,\nx,d,t\n", r"row 2: .*of x add up to 2, more than 1.*x in rows 2, 4"),
-        ("id,dam,sire,dam_copies\nx,d,s,3\n", r"Dam d is said to give 3 gene copies, more than it has"),
+        ("id,dam,sire,dam_copies\nx,d,s,3\n", r"row 2: Dam d is said to give 3 gene copies to x, more than it has"),
         ("id,dam,sire\nx,d\n", r"row 2: has 2 cells"),
     ],
 )
@@ -199,6 +199,11 @@ def test_the_same_seed_writes_the_same_files(file, tmp_path):
         call_command("lineage_report", path, out=tmp_path / folder, seed=5, drops=500)
     for name in ("founders.csv", "summary.json", "kinship.csv"):
         assert (tmp_path / "one" / name).read_bytes() == (tmp_path / "two" / name).read_bytes()
+
+
+def test_a_fish_that_is_dam_here_and_sire_there_is_pointed_out(file, out):
+    call_command("lineage_report", file("id,dam,sire\nx,d,s\ny,s,t\n"), out=out)
+    assert summary(out)["notes"] == ["Dam of some fish and sire of others: s. Check these rows."]
 
 
 @pytest.mark.parametrize(
