@@ -28,7 +28,7 @@ class AttachForm(EntryForm):
     )
     attached_on = Day(label="Put on", initial=timezone.localdate)
     evidence = forms.CharField(
-        required=False, max_length=200, label="How it is known to be this fish",
+        required=False, max_length=120, label="How it is known to be this fish",
         help_text="If it had lost its tag: second tag, scute pattern, genotype, or the only fish in its unit.",
     )  # fmt: skip
 

@@ -102,4 +102,7 @@ def test_a_number_with_markup_or_a_formula_is_shown_as_text_and_harmless_in_file
     assert "<script>" not in client.get("/fish/?number=%3D1").content.decode().replace('<script src="', "")
     file = client.get("/fish/?export=csv&number=%3D1").getvalue().decode("utf-8-sig")
     assert "'=1+1<script>" in file
-    assert client.get("/fish/=1+1%3Cscript%3E/").status_code == 200
+    for page in ("/fish/=1+1%3Cscript%3E/", "/fish/=1+1%3Cscript%3E/pedigree/"):
+        text = client.get(page).content.decode()
+        assert "=1+1&lt;script&gt;" in text[text.index("<figure") :], "in the picture too"
+        assert "1<script>" not in text
