@@ -90,6 +90,21 @@ def test_a_gamete_carries_as_many_distinct_copies_as_double_reduction_leaves(plo
     assert found.of_founders == pytest.approx([expected / ploidy] * 2, abs=5 * found.largest_error + 1e-12)
 
 
+@pytest.mark.parametrize("reduction", [0.0, 0.4, 1.0])
+def test_double_reduction_costs_genes_in_every_generation(reduction):
+    """Tetraploids A × B → x, x × C → y, y lives: distinct genes of A in y, worked by hand.
+
+    The gamete of x is one of its copies twice (λ), which is from A by a half; or two of its copies, both from A by 1/6
+    (and then the same gene by λ), one from A by 4/6.
+    """
+    expected = (reduction / 2 + (1 - reduction) * (4 / 6 + (2 - reduction) / 6)) / 4
+    rows = [ParentRow("x", "A", "B"), ParentRow("y", "x", "C")]
+    pedigree = build_pedigree(rows, ploidy=4, double_reduction=reduction)
+    found = allele_retention(pedigree, ["y"], drops=20_000)
+    kept = dict(zip([pedigree.ids[fish] for fish in pedigree.founders()], found.of_founders, strict=True))
+    assert [kept["A"], kept["B"]] == pytest.approx([expected] * 2, abs=5 * found.largest_error)
+
+
 def test_pooled_milt_and_one_unknown_male_differ_in_what_they_save():
     """Two young, two males equally likely: each male's gene copies are saved with 1 - (3/4)² or ½ · (1 - ½²)."""
 
