@@ -14,6 +14,9 @@ from registry.rules.texts import objections_to_texts
 
 # A female that ovulates late is stripped a day or two after the night began; common practice, no source.
 LONGEST_NIGHT_DAYS = 2
+# Beyond any sturgeon's eggs, and beyond water in which one is stripped; common practice, no source.
+MOST = {"egg_mass_g": (Decimal(300_000), "g"), "eggs_per_g": (Decimal(1_000), "eggs per g")}
+WATER_C = Decimal(-2), Decimal(40)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +88,9 @@ def objections_to_night(entry: SpawningNight, known: Known) -> list[Objection]:
                 str(entry.spawned_on),
             )
         )
+    if entry.water_c is not None and not WATER_C[0] <= entry.water_c <= WATER_C[1]:
+        told = f"{entry.water_c} °C is no water to spawn in. Read the thermometer again."
+        found.append(Objection("implausible", "water_c", told, str(entry.water_c)))
     if entry.stock and entry.stock not in known.stocks:
         found.append(Objection("bad_stock", "stock", f"There is no stock “{entry.stock}”. Choose one.", entry.stock))
     repeated = [number for number, times in Counter(c.family.casefold() for c in entry.crosses).items() if times > 1]
@@ -110,8 +116,7 @@ def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[
         found += _objections_to_parent(share.sire, "sire", day, known, frozen)
         if dam and sire:
             found += _objections_to_mixture(dam, sire)
-    if sum((s.share for s in cross.sires), Decimal(0)) != 1 and cross.sires:
-        found.append(Objection("probability", "sire", "The shares of the males do not sum to 1. Correct them."))
+    found += _objections_to_milt(cross)
     if len(cross.sires) > 1:
         names = " or ".join(s.sire for s in cross.sires)
         found.append(
@@ -128,17 +133,38 @@ def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[
 
 def _objections_to_figures(cross: CrossMade) -> list[Objection]:
     found = []
-    for field, unit in (("egg_mass_g", "g"), ("eggs_per_g", "eggs per g")):
+    for field, (most, unit) in MOST.items():
         value = getattr(cross, field)
         if value is not None and value < 0:
-            found.append(
-                Objection("negative", field, f"{value} {unit} is below zero. Weigh or count again.", str(value))
-            )
+            told = f"{value} {unit} is below zero. Weigh or count again."
+            found.append(Objection("negative", field, told, str(value)))
+        elif value is not None and value > most:
+            told = f"{value} {unit} is beyond any sturgeon. Check the unit, weigh or count again."
+            found.append(Objection("implausible", field, told, str(value)))
     percents = [("fertilisation_percent", cross.fertilisation_percent)]
     percents += [("motility_percent", s.motility_percent) for s in cross.sires]
     for field, value in percents:
         if value is not None and not 0 <= value <= 100:
             found.append(Objection("percent_range", field, f"{value} is not between 0 and 100 per cent.", str(value)))
+    return found
+
+
+def _objections_to_milt(cross: CrossMade) -> list[Objection]:
+    found = []
+    if sum((s.share for s in cross.sires), Decimal(0)) != 1 and cross.sires:
+        found.append(Objection("probability", "sire", "The shares of the males do not sum to 1. Correct them."))
+    for sire, times in Counter(s.sire for s in cross.sires).items():
+        if times > 1:
+            told = f"{sire} is named twice as a male of this cross. Name each male once."
+            found.append(Objection("duplicate_id", "sire", told, sire))
+    for share in cross.sires:
+        if share.doses is not None and share.doses < 1:
+            found.append(
+                Objection("negative", "doses", f"{share.doses} doses cannot be taken. Count again.", share.sire)
+            )
+        elif share.doses and not share.milt_lot:
+            told = f"{share.doses} doses of {share.sire}: write the milt lot that they were taken from."
+            found.append(Objection("unknown_lot", "milt_lot", told, share.sire))
     return found
 
 

@@ -53,7 +53,7 @@ class PlanFilters(RegisterFilters):
 
     number = TextFilter(label="Number")
     stock = StockFilter()
-    season = django_filters.NumberFilter(label="Season", decimal_places=0)
+    season = django_filters.NumberFilter(label="Season", decimal_places=0, min_value=1900, max_value=2200)
     signed = ChoiceFilter(choices=[("yes", "signed"), ("no", "draft")], label="State", method="by_state")
 
     class Meta:

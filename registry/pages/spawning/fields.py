@@ -11,6 +11,7 @@ from registry.rules.reading import shown
 
 # A time before this is taken as the morning after, unless the day is written too.
 MORNING = time(8)
+FIRST_YEAR, LAST_YEAR = 1900, 2200
 _CLOCK = re.compile(r"(?:(\d{4}-\d{2}-\d{2})[ T]+)?(\d{1,2})[:.h]?(\d{2})")
 
 
@@ -42,7 +43,10 @@ class ClockTime(forms.CharField):
         try:
             if not found:
                 raise ValueError
-            return Clock(time(int(found[2]), int(found[3])), date.fromisoformat(found[1]) if found[1] else None)
+            day = date.fromisoformat(found[1]) if found[1] else None
+            if day and not FIRST_YEAR <= day.year <= LAST_YEAR:
+                raise ValueError
+            return Clock(time(int(found[2]), int(found[3])), day)
         except ValueError:
             raise forms.ValidationError(
                 f"“{shown(text)}” is not a clock time. Write it as 23:40, or with the day as 2026-05-04 09:10.",

@@ -14,7 +14,9 @@ class SpawningFilters(RegisterFilters):
 
     number = TextFilter(label="Number")
     stock = StockFilter()
-    season = django_filters.NumberFilter(field_name="spawned_on", lookup_expr="year", label="Season", decimal_places=0)
+    season = django_filters.NumberFilter(
+        field_name="spawned_on", lookup_expr="year", label="Season", decimal_places=0, min_value=1900, max_value=2200
+    )
     night = DateRangeFilter(field_name="spawned_on", label="Night")
     dam = TextFilter(label="Female", method="with_dam")
     sire = TextFilter(label="Male", method="with_sire")

@@ -1,5 +1,6 @@
 """The parts of a night's sheet: the night itself, one cross, one male of a cross; and a hormone given."""
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -9,17 +10,25 @@ from django.utils import timezone
 from registry.models import Stock
 from registry.operations.shared.entries import CrossMade, SireShare
 from registry.operations.spawning import HormoneGiven
-from registry.pages.spawning.fields import ClockTime
+from registry.pages.spawning.fields import FIRST_YEAR, ClockTime
+from registry.rules.days import spoken
 from registry.rules.spawning import equal_shares
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Count, Day, FishNumber, Measure
 from registry.web.notations import Mass, Percent
 
-HUNDRED = Decimal(100)
+HUNDRED, FAR_TOO_MUCH = Decimal(100), Decimal(10) ** 9
+TENTH, HUNDREDTH = Decimal("0.1"), Decimal("0.01")
+KEPT_PLACES = {"egg_mass_g": TENTH, "eggs_per_g": TENTH, "fertilisation_percent": HUNDREDTH}
 NITROGEN = (
     "Caution: liquid nitrogen burns and displaces air. Ventilate, wear a face shield and loose gloves, do not work "
     "alone; straws may burst on thawing. Follow the rules of the house and local law."
 )
+
+
+def rounded(value: Decimal | None, place: Decimal) -> Decimal | None:
+    """Return a figure with the decimals that the register keeps; one too long to round is left to the rules."""
+    return value if value is None or abs(value) >= FAR_TOO_MUCH else value.quantize(place)
 
 
 def decimal() -> forms.TextInput:
@@ -44,6 +53,19 @@ class NightForm(EntryForm):
         super().__init__(*args, **kwargs)
         self.fields["stock"].queryset = Stock.objects.current()
 
+    def clean_spawned_on(self) -> date:
+        """Refuse days that no hatchery can have seen yet, or has kept a book of."""
+        day: date = self.cleaned_data["spawned_on"]
+        if day > timezone.localdate():
+            raise forms.ValidationError(f"{spoken(day)} lies in the future. Correct the day.", code="future_date")
+        if day.year < FIRST_YEAR:
+            raise forms.ValidationError(f"{spoken(day)} is too long ago. Correct the year.", code="past_date")
+        return day
+
+    def clean_water_c(self) -> Decimal | None:
+        """Round to the tenth that a thermometer shows."""
+        return rounded(self.cleaned_data["water_c"], TENTH)
+
 
 class CrossForm(EntryForm):
     """One female's eggs, or a portion of them; the males stand beside it."""
@@ -66,9 +88,11 @@ class CrossForm(EntryForm):
     )
     notes = forms.CharField(label="Notes on this cross", max_length=4000, required=False)
 
-    def entry(self, night: Any, sires: tuple[SireShare, ...]) -> CrossMade:
-        """Return the cross as the operation takes it."""
+    def entry(self, night: date, sires: tuple[SireShare, ...]) -> CrossMade:
+        """Return the cross as the operation takes it; figures are rounded to what the register keeps."""
         values = {name: self.cleaned_data[name] for name in self.fields if name != "made_at"}
+        for name, place in KEPT_PLACES.items():
+            values[name] = rounded(values[name], place)
         clock = self.cleaned_data["made_at"]
         return CrossMade(**values, sires=sires, made_at=clock.in_night(night) if clock else None)
 
@@ -86,6 +110,7 @@ class MaleForm(EntryForm):
     def entry(self, share: Decimal) -> SireShare:
         """Return the male with his share, from 0 to 1."""
         values = {name: self.cleaned_data[name] for name in self.fields if name != "share_percent"}
+        values["motility_percent"] = rounded(values["motility_percent"], HUNDREDTH)
         return SireShare(**values, share=share)
 
 

@@ -184,7 +184,14 @@ def test_a_clock_time_after_midnight_belongs_to_the_next_day(hall):
         ({"family": ""}, "The family number is missing"),
         ({"made_at": "25:99"}, "“25:99” is not a clock time. Write it as 23:40"),
         ({"made_at": "2026-01-01 22:00"}, "is not in the night that began on"),
+        ({"made_at": "0001-01-01 22:00"}, "is not a clock time"),
         ({"notes": "a\x01b"}, "control character"),
+        ({"egg_mass_g": "99999999999"}, "99999999999 g is beyond any sturgeon"),
+        ({"eggs_per_g": "1e400"}, "eggs per g"),
+        ({"eggs_per_g": "5800"}, "5800.0 eggs per g is beyond any sturgeon. Check the unit"),
+        ({"males": [{"sire": "M2", "doses": "0", "milt_lot": "L-M2"}]}, "0 doses cannot be taken"),
+        ({"males": [{"sire": "M2", "doses": "2"}]}, "write the milt lot that they were taken from"),
+        ({"males": [{"sire": "M2"}, {"sire": "M2"}]}, "M2 is named twice as a male of this cross"),
     ],
 )
 def test_what_cannot_have_been_is_refused_at_its_cross_and_kept(hall, fields, words):
@@ -219,10 +226,29 @@ def test_a_dead_male_is_refused_unless_his_frozen_milt_is_noted(hall):
     assert answer.status_code == 422
 
 
-def test_a_night_in_the_future_is_refused(hall):
-    answer = hall.post(PAGE, sheet(cross(), spawned_on="2099-05-03"))
+@pytest.mark.parametrize(
+    ("night", "words"),
+    [
+        ({"spawned_on": "2099-05-03"}, "3 May 2099 lies in the future"),
+        ({"spawned_on": "9999-12-31"}, "31 December 9999 lies in the future"),
+        ({"spawned_on": "0001-01-01"}, "1 January 1 is too long ago"),
+        ({"water_c": "145"}, "145.0 °C is no water to spawn in"),
+        ({"water_c": "cold"}, "“cold” is not a number"),
+    ],
+)
+def test_a_night_that_cannot_have_been_is_refused(hall, night, words):
+    answer = hall.post(PAGE, sheet(cross(made_at="01:00"), **night))
 
-    assert "3 May 2099 lies in the future" in text(answer)
+    assert answer.status_code == 422
+    assert words in text(answer)
+
+
+def test_figures_are_kept_with_the_decimals_that_the_register_holds(hall):
+    hall.post(PAGE, sheet(cross(egg_mass_g="812.46", eggs_per_g="58,33", fertilisation_percent="66,6667")))
+
+    made = Cross.objects.get(family__number="26-01")
+    assert (made.egg_mass_g, made.eggs_per_g) == (Decimal("812.5"), Decimal("58.3"))
+    assert made.fertilisation_percent == Decimal("66.67")
 
 
 def test_hostile_text_is_shown_as_text(hall):

@@ -92,6 +92,13 @@ def test_spawnings_are_found_by_their_parents_season_and_family(hall, asked, fou
     assert {row.record.number for row in table.rows} == found
 
 
+@pytest.mark.parametrize("season", ["1e9", "-1", "99999999999999999999", "x"])
+def test_a_season_that_is_no_year_empties_the_list_and_says_so(hall, season):
+    page = text(hall.get(f"/spawnings/?season={season}"))
+
+    assert "The list is empty until the filter is put right." in page
+
+
 def test_what_is_filtered_is_taken_away_as_a_file(hall):
     night("S1", made("F2", "26-01", "M2"))
 
