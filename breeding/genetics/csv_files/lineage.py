@@ -67,6 +67,7 @@ class Answer:
     found: Contributions
     kept: Retention
     square: np.ndarray | None
+    notes: list[str]
     summary: dict[str, object]
 
 
@@ -123,8 +124,9 @@ def answer(question: Question, progress: Progress) -> Answer:
     ancestors = effective_ancestors(pedigree, living)
     progress("gene drop")
     kept = allele_retention(pedigree, living, drops=question.drops, seed=question.seed, tick=lambda: progress(None))
-    partial = Answer(lineage, of_fish, group, found, kept, square, {})
-    return replace(partial, summary=_summary(question, partial, ancestors))
+    told = Answer(lineage, of_fish, group, found, kept, square, [], {})
+    told = replace(told, notes=_notes(told))
+    return replace(told, summary=_summary(question, told, ancestors))
 
 
 def _summary(question: Question, told: Answer, ancestors: float | None) -> dict[str, object]:
@@ -155,7 +157,7 @@ def _summary(question: Question, told: Answer, ancestors: float | None) -> dict[
         "double_reduction": question.double_reduction,
         "largest_change_of_founder_kinship": None if related is None else related.largest_change,
         "ignored_columns": file.ignored,
-        "notes": _notes(told),
+        "notes": told.notes,
     }
 
 

@@ -21,27 +21,27 @@ DELAY = 1  # seconds
 REFUSED, WRONG_USE = 1, 2
 
 
-def _file(text: str) -> Path:
+def file(text: str) -> Path:
     path = Path(text)
     if not path.is_file():
         raise ArgumentTypeError(f"there is no file {text}")
     return path
 
 
-def _share(text: str) -> float:
+def share(text: str) -> float:
     value = float(text)
     if not 0 <= value <= 1:
         raise ArgumentTypeError(f"{text} does not lie from 0 to 1")
     return value
 
 
-def _drops(text: str) -> int:
+def drops(text: str) -> int:
     if int(text) < 2:
         raise ArgumentTypeError(f"{text} drops are too few; ask for 2 or more")
     return int(text)
 
 
-def _seed(text: str) -> int:
+def seed(text: str) -> int:
     if int(text) < 0:
         raise ArgumentTypeError(f"{text} is negative; give a whole number from 0")
     return int(text)
@@ -70,27 +70,27 @@ class Command(BaseCommand):
     requires_system_checks = ()
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.add_argument("pedigree", type=_file, metavar="PEDIGREE.csv")
+        parser.add_argument("pedigree", type=file, metavar="PEDIGREE.csv")
         parser.add_argument("--out", type=Path, metavar="FOLDER", help="where the tables and summary.json are written")
         parser.add_argument(
             "--json", action="store_true", help="print the summary, or the reasons of a refusal, as JSON"
         )
-        parser.add_argument("--living", type=_file, metavar="FILE", help="living fish, one id a line (default: all)")
+        parser.add_argument("--living", type=file, metavar="FILE", help="living fish, one id a line (default: all)")
         parser.add_argument(
             "--kinship-of",
-            type=_file,
+            type=file,
             metavar="FILE",
             help="fish of kinship.csv (default: the living, if at most 2,000)",
         )
         parser.add_argument("--ploidy", type=int, choices=(2, 4, 6, 8), default=2, help="gene copies of a fish")
         parser.add_argument(
-            "--double-reduction", type=_share, default=0.0, metavar="X", help="of every gamete of two copies or more"
+            "--double-reduction", type=share, default=0.0, metavar="X", help="of every gamete of two copies or more"
         )
         parser.add_argument(
-            "--founder-kinship", type=_file, metavar="FILE", help="a,b,kinship of founders that are related"
+            "--founder-kinship", type=file, metavar="FILE", help="a,b,kinship of founders that are related"
         )
-        parser.add_argument("--drops", type=_drops, default=10_000, metavar="N", help="gene drops")
-        parser.add_argument("--seed", type=_seed, default=1, metavar="S", help="the same seed gives the same result")
+        parser.add_argument("--drops", type=drops, default=10_000, metavar="N", help="gene drops")
+        parser.add_argument("--seed", type=seed, default=1, metavar="S", help="the same seed gives the same result")
 
     def handle(self, *_: Any, **options: Any) -> None:
         if options["out"] is None and not options["json"]:
@@ -104,9 +104,8 @@ class Command(BaseCommand):
         except PedigreeError as error:
             raise self._refusal([Reason(question.pedigree.name, None, str(error))], as_json=options["json"]) from error
         except OSError as error:
-            raise CommandError(
-                f"Cannot write into {options['out']}: {error.strerror}.", returncode=WRONG_USE
-            ) from error
+            place = error.filename or options["out"]
+            raise CommandError(f"Cannot use {place}: {error.strerror}.", returncode=WRONG_USE) from error
         self._print(told, options["out"], as_json=options["json"])
 
     def _work(self, question: Question, out: Path | None) -> Answer:
@@ -142,6 +141,4 @@ class Command(BaseCommand):
             f"gene diversity {summary['gene_diversity']:.6f}, "
             f"mean inbreeding of the living {summary['mean_inbreeding_of_living']:.6f}."
         )
-        for note in told.summary["notes"]:
-            self.stdout.write(note)
-        self.stdout.write(f"Written to {out}.")
+        self.stdout.write("\n".join([*told.notes, f"Written to {out}."]))

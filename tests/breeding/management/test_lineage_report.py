@@ -206,6 +206,19 @@ def test_a_fish_that_is_dam_here_and_sire_there_is_pointed_out(file, out):
     assert summary(out)["notes"] == ["Dam of some fish and sire of others: s. Check these rows."]
 
 
+def test_a_single_founder_is_a_report_too(file, out):
+    call_command("lineage_report", file("id,dam,sire\nx,,\n"), out=out)
+    told = summary(out)
+    assert (told["mean_kinship"], told["mean_kinship_without_self"], told["effective_ancestors"]) == (0.5, None, 1)
+    assert table(out / "founders.csv")["x"] == ["1.0", "1.0"]
+
+
+def test_an_output_folder_that_is_a_file_is_wrong_use(file):
+    with pytest.raises(CommandError, match=r"Cannot use .*living: File exists") as refusal:
+        call_command("lineage_report", file(SMALL), out=Path(file("", "living")))
+    assert refusal.value.returncode == 2
+
+
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
