@@ -15,6 +15,7 @@ from registry.demo.hatchery import Hatchery, enter
 from registry.demo.plans import plan_next_season
 from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.demo.spring_releases import release_in_spring
+from registry.journal.upkeep import refresh_statistics
 from registry.models import Spawning
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
 from registry.operations.milt import COLLECTION, MiltCollected
@@ -54,6 +55,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     _note_night(hatchery)
     plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
+    refresh_statistics()
     return hatchery
 
 

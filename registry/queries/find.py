@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import QuerySet, Value
 
-from registry.models import Batch, CrossPlan, Family, Fish, Recapture, Release, Spawning, Tag
+from registry.models import Batch, CrossPlan, Family, Fish, MiltLot, Recapture, Release, Spawning, Tag
 from registry.rules.days import spoken
 from registry.rules.reading import shown
 from registry.rules.tags import TagCode, near_codes, read_code
@@ -19,6 +19,7 @@ NUMBERED = {
     "release": Release,
     "recapture": Recapture,
     "plan": CrossPlan,
+    "milt_lot": MiltLot,
 }
 LONGEST = 100
 MOST_NEAR = 12

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from registry.errors import Objection, Refused
+from registry.journal.upkeep import refresh_statistics
 from registry.operations.catalogue import write_stock
 from registry.operations.places import write_unit
 from registry.operations.shared.desk import Desk, SheetRow, open_desk, refuse_if_any
@@ -10,6 +11,9 @@ from registry.permissions import IMPORT, Actor, require
 from registry.queries.known import Named
 from registry.sheets.kinds.shared import REFUSED, Verdict
 from registry.sheets.preview import KINDS, Preview, Watch, journal_head
+
+# From so many rows on the database looks at its tables anew.
+MANY_ROWS = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,8 @@ def take_in(
         for verdict in watch(shown.order, "writing"):
             _write(desk, verdict, shown.kind, file_name)
         first, last = desk.door.first, desk.door.first + len(desk.door.entries) - 1
+    if len(shown.order) >= MANY_ROWS:
+        refresh_statistics()
     return Taken(len(shown.order), first, last)
 
 
