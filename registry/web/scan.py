@@ -28,5 +28,5 @@ def scan(request: HttpRequest) -> HttpResponse:
 
 
 def _line(hit: Hit) -> dict[str, str]:
-    kind = "cross plan" if hit.kind == "plan" else hit.kind
+    kind = {"plan": "cross plan", "milt_lot": "milt lot"}.get(hit.kind, hit.kind)
     return {"text": f"{kind.capitalize()} {hit.number}", "detail": hit.why, "address": address(hit.kind, hit.number)}
