@@ -23,11 +23,12 @@ def main() -> int:
     import django  # noqa: PLC0415  (the folder comes first)
 
     django.setup()
-    _build(asked)
     from django.conf import settings  # noqa: PLC0415
 
-    from tests.benchmarks.support import site, timing  # noqa: PLC0415
+    from tests.benchmarks.support import big_river, site, timing  # noqa: PLC0415
 
+    for told in big_river.ensure(asked.fish, asked.entries):
+        say(told)
     settings.ROOT_URLCONF = site.with_plain_ones()
     wanted = [page for page in site.pages() if asked.only in page.name]
     found = [timing.timed(page, asked.requests) for page in wanted]
@@ -55,18 +56,6 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--only", default="", help="only pages with this in their name")
     parser.add_argument("--statements", action="store_true", help="show each page's slowest statement")
     return parser.parse_args()
-
-
-def _build(asked: argparse.Namespace) -> None:
-    from django.core.management import call_command  # noqa: PLC0415
-
-    from registry.models import JournalEntry  # noqa: PLC0415
-    from tests.benchmarks.support.big_river import build  # noqa: PLC0415
-
-    call_command("prepare", verbosity=0)
-    if not JournalEntry.objects.exists():
-        for told in build(asked.fish, asked.entries):
-            say(told)
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
+from django.core.management import call_command
 from django.db import connection
 
 from registry.demo.build import build_demo
@@ -53,6 +54,13 @@ class River:
     dice: random.Random = field(default_factory=lambda: random.Random(1))
     breeders: list[tuple[int, Fish, Fish]] = field(default_factory=list)
     code: int = 0
+
+
+def ensure(fish: int, entries: int) -> Iterator[str]:
+    """Bring the data folder up to date, and build the register there unless it holds one already."""
+    call_command("prepare", verbosity=0)
+    if not JournalEntry.objects.exists():
+        yield from build(fish, entries)
 
 
 def build(fish: int, entries: int) -> Iterator[str]:
