@@ -1,6 +1,5 @@
 """What is typed of a batch, and the entries made of it."""
 
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -28,6 +27,7 @@ from registry.web.entry_view import EntryForm
 from registry.web.fields import Code, Day
 from registry.web.notations import Percent
 
+SHARE_MISSING = "This family's share is missing. Give every share, or none for equal parts."
 COUNTING = "12 400, 12.400 and 12k are understood."
 TAKEN = [("loss", "Lost: found dead or gone"), ("sample", "Sampled: fixed, or sent to a laboratory"),
          ("cull", "Culled"), ("transfer", "Transferred out, to another hatchery")]  # fmt: skip
@@ -91,15 +91,13 @@ class OpeningForm(EntryForm):
     def _shares(self) -> None:
         """Read the shares of the lines: all given, summing to 100 %, or none given for equal parts."""
         found = filled(self, FAMILIES)
-        for number, values in found:
-            if not values["family"]:
-                self.add_error(f"family_{number}", ValidationError("Which family has this share? Write its number."))
+        for number in [number for number, values in found if not values["family"]]:
+            self.add_error(f"family_{number}", ValidationError("Which family has this share? Write its number."))
         given = [(number, values["share"]) for number, values in found]
         bare = [number for number, share in given if share is None]
         if bare and len(bare) < len(given):
             for number in bare:
-                text = "This family's share is missing. Give every share, or none for equal parts."
-                self.add_error(f"share_{number}", ValidationError(text))
+                self.add_error(f"share_{number}", ValidationError(SHARE_MISSING))
             return
         total = sum((share for _, share in given if share is not None), Decimal(0))
         if given and not bare and total != 100:
@@ -226,12 +224,9 @@ class RegistrationForm(EntryForm):
     def entry(self) -> Registration:
         """Return what the operation takes."""
         values = self.cleaned_data
-        day: date = values["moved_on"]
-        fish = tuple(
-            Admission(number=line["number"], tag=line["tag"], sex=line["sex"] or "U", tagged_on=day)
-            for _, line in filled(self, FISH)
-        )
-        return Registration(batch=values["batch"], moved_on=day, fish=fish, notes=values["notes"])
+        found = [line | {"sex": line["sex"] or "U"} for _, line in filled(self, FISH)]
+        fish = tuple(Admission(tagged_on=values["moved_on"], **line) for line in found)
+        return Registration(fish=fish, **{name: values[name] for name in ("batch", "moved_on", "notes")})
 
 
 class TransferCorrectionForm(EntryForm):

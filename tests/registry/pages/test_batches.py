@@ -154,13 +154,13 @@ def test_a_batch_is_not_merged_into_itself(hall):
 
 
 def test_several_fish_are_registered_at_once(hall):
-    lines = {"number_0": "N1", "sex_0": "F", "tag_0": "756 000000000301", "number_3": "N2", "sex_3": "U"}
+    lines = {"number_0": "N1", "sex_0": "F", "tag_0": "756 000000077301", "number_3": "N2", "sex_3": "U"}
     page = sent(hall, "registration", batch="B1", moved_on="2011-08-01", **lines)
 
     assert page.url == "/batches/B1/"
     fish = FishDetails.objects.filter(fish__number__in=["N1", "N2"]).order_by("fish__number")
     assert [(one.fish.number, one.sex, one.from_batch.number) for one in fish] == [("N1", "F", "B1"), ("N2", "U", "B1")]
-    assert Fish.objects.get(number="N1").tags.get().code == "756000000000301"
+    assert Fish.objects.get(number="N1").tags.get().code == "756000000077301"
 
 
 def test_a_number_in_use_is_refused_at_its_line_and_none_is_registered(hall):
