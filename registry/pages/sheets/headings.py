@@ -32,11 +32,14 @@ def headings(request: HttpRequest, token: str) -> HttpResponse:
     form = ReadingForm(names, request.POST)
     if not form.is_valid():
         return _page(request, upload, form)
-    other_sheet = _keep(upload, form.cleaned_data)
+    try:
+        other_sheet = _keep(upload, form.cleaned_data)
+        sheet = sheet_of(upload)
+    except Refused:
+        return _page(request, upload, form)
     if other_sheet:
         store.remember(request, upload)
         return HttpResponseRedirect(request.path)
-    sheet = sheet_of(upload)
     upload.columns = chosen_columns(sheet, request.POST)
     try:
         headings_of(upload.kind, sheet.headings, upload.columns)

@@ -125,6 +125,24 @@ def test_columns_are_matched_by_hand_and_stay_chosen_after_a_reload(staff_client
     assert client.get(rows).context["counts"]["added"] == 1
 
 
+def test_another_sheet_of_the_workbook_is_matched_anew_and_an_empty_one_says_so(staff_client: Client) -> None:
+    book = openpyxl.Workbook()
+    book.active.append(["Fish", "Species"])
+    book.active.append(["C1", "sterlet"])
+    book.create_sheet("Pond book").append(["Animal", "Sort"])
+    book["Pond book"].append(["C2", "sterlet"])
+    book.create_sheet("Nothing")
+    file = BytesIO()
+    book.save(file)
+    address = sent(staff_client, file.getvalue(), name="book.xlsx").url
+    chosen = staff_client.post(address, {"as_of": "2025-11-30", "sheet": "Pond book"}, follow=True)
+    assert [column["text"] for column in chosen.context["columns"]] == ["Animal", "Sort"]
+    for _ in range(2):
+        empty = staff_client.post(address, {"as_of": "2025-11-30", "sheet": "Nothing"}, follow=True)
+        assert "The file is empty" in words(empty)
+    assert "Pond book" in words(empty)
+
+
 def test_the_date_order_is_asked_where_it_matters(staff_client: Client) -> None:
     text = "Fish,Species,Caught\nC1,sterlet,03/05/2015\n"
     address = at_rows(staff_client, text)
