@@ -7,6 +7,7 @@ import numpy as np
 from scipy import sparse
 
 from breeding.genetics.engine.factor import ancestors_at_most, factor_kinship
+from breeding.genetics.engine.order import spread
 from breeding.genetics.engine.parts import ancestry_of, assignments
 from breeding.genetics.engine.result import BreederKinship
 from breeding.genetics.engine.rolling import needs_of, rolling_kinship
@@ -15,6 +16,8 @@ from breeding.genetics.pedigree import Pedigree
 
 TABLE_BYTES = 2**30
 FACTOR_ENTRIES = 80_000_000
+# Up to so many fish it is not worth while to look for the ancestors of some.
+SMALL = 500
 # One entry of a sparse factor costs as much time as so many of a table.
 ENTRY_COST = 20
 
@@ -96,9 +99,10 @@ def kinship_among(pedigree: Pedigree, fish: Sequence[Hashable]) -> np.ndarray:
 def kinship_of_positions(pedigree: Pedigree, fish: np.ndarray) -> np.ndarray:
     """The same for fish given by position, (n,) int; only their ancestors are looked at."""
     distinct, place = np.unique(fish, return_inverse=True)
-    part, among_part = ancestry_of(pedigree, distinct)
-    if pedigree not in _kept or 2 * part.breeders.rows < pedigree.breeders.rows:
-        pedigree, distinct = part, among_part
+    if len(pedigree) > SMALL:
+        part, among_part = ancestry_of(pedigree, distinct)
+        if pedigree not in _kept or 2 * part.breeders.rows < pedigree.breeders.rows:
+            pedigree, distinct = part, among_part
     genes = genes_of(pedigree, distinct)
     among = breeder_kinship(pedigree).among(genes, genes)
     among = (among + among.T) / 2
@@ -116,12 +120,16 @@ def genes_of(pedigree: Pedigree, fish: np.ndarray) -> sparse.csr_array:
     breeders = pedigree.breeders
     rows = breeders.row_of[fish]
     bred = rows < breeders.rows
-    genes = breeders.weights[pedigree.family[fish]]
-    own = sparse.csr_array(
-        (np.ones(np.count_nonzero(bred)), (np.flatnonzero(bred), rows[bred])), shape=(len(fish), breeders.rows)
-    )
-    mixed: sparse.csr_array = (sparse.diags_array((~bred).astype(float)) @ genes + own).tocsr()
-    return mixed
+    first, family = breeders.weights.indptr, pedigree.family[fish]
+    counts = np.where(bred, 1, first[family + 1] - first[family])
+    ends = np.cumsum(counts)
+    own = np.zeros(int(counts.sum()), dtype=bool)
+    own[(ends - counts)[bred]] = True
+    source = spread(first, family[~bred])
+    indices, shares = np.empty(len(own), dtype=int), np.ones(len(own))
+    indices[own], indices[~own] = rows[bred], breeders.weights.indices[source]
+    shares[~own] = breeders.weights.data[source]
+    return sparse.csr_array((shares, indices, np.append(0, ends)), shape=(len(fish), breeders.rows))
 
 
 def kinship_range(pedigree: Pedigree, a: Hashable, b: Hashable, *, most: int = 256) -> tuple[float, float] | None:

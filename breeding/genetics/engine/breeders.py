@@ -13,7 +13,7 @@ import numpy as np
 from scipy import sparse
 
 from breeding.genetics.engine.families import Families
-from breeding.genetics.engine.order import levels_of, loop_among
+from breeding.genetics.engine.order import levels_of, loop_among, spread
 from breeding.genetics.errors import CycleError, InheritanceError
 from breeding.genetics.polysomic import SelfTerms, draw_terms, fish_terms
 
@@ -109,8 +109,8 @@ def compile_breeders(
     """
     pairs = _all_pairs(families)
     fish, line, row_of = _unordered_rows(family, families, kept)
-    lines, parents, shares = _edges(families, pairs, row_of, len(fish))
-    order, level = _order(ids, fish, line, (lines, parents), len(families) + len(fish))
+    weights = _weights(_edges(families, pairs, row_of, len(fish)), (len(pairs.first) - 1, len(fish)))
+    order, level = _order(ids, fish, line, weights)
     fish, line = fish[order], line[order]
     moved = np.empty(len(fish) + 1, dtype=int)
     moved[order] = np.arange(len(fish))
@@ -122,7 +122,7 @@ def compile_breeders(
         row_of=row_of,
         line=line,
         level_ends=np.concatenate([[0], np.cumsum(np.bincount(level))]) if len(fish) else np.zeros(1, dtype=int),
-        weights=_weights(lines, moved[parents], shares, (len(pairs.first) - 1, len(fish))),
+        weights=sparse.csr_array((weights.data, moved[weights.indices], weights.indptr), shape=weights.shape),
         first=pairs.first,
         dam=dam,
         sire=sire,
@@ -189,22 +189,23 @@ def _edges(families: Families, pairs: _Pairs, row_of: np.ndarray, rows: int) -> 
 
 
 def _order(
-    ids: Sequence[Hashable], fish: np.ndarray, line: np.ndarray, edges: tuple[np.ndarray, np.ndarray], lines: int
+    ids: Sequence[Hashable], fish: np.ndarray, line: np.ndarray, weights: sparse.csr_array
 ) -> tuple[np.ndarray, np.ndarray]:
     """Order of the rows by level, sibs side by side, and their sorted levels."""
-    by_line = sparse.csr_array((np.ones(len(edges[0])), edges), shape=(lines, len(fish)))
-    descent = by_line[line].tocoo()
-    level = levels_of(descent.row, descent.col, len(fish))
+    child = np.repeat(np.arange(len(fish)), np.diff(weights.indptr)[line])
+    parent = weights.indices[spread(weights.indptr, line)]
+    level = levels_of(child, parent, len(fish))
     stuck = level == len(fish)
     if stuck.any():
-        inside = stuck[descent.row] & stuck[descent.col]
-        loop = loop_among(descent.row[inside], descent.col[inside])
+        inside = stuck[child] & stuck[parent]
+        loop = loop_among(child[inside], parent[inside])
         raise CycleError([ids[fish[row]] for row in loop if fish[row] < len(ids)])
     order = np.lexsort((line, level))
     return order, level[order]
 
 
-def _weights(lines: np.ndarray, parents: np.ndarray, shares: np.ndarray, shape: tuple[int, int]) -> sparse.csr_array:
+def _weights(edges: tuple[np.ndarray, ...], shape: tuple[int, int]) -> sparse.csr_array:
+    lines, parents, shares = edges
     # The conversion adds up the shares of one parent over several possible pairs.
     return sparse.coo_array((shares, (lines, parents)), shape=shape).tocsr()
 

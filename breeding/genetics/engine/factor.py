@@ -23,8 +23,8 @@ def ancestors_at_most(breeders: Breeders) -> float:
     """An upper bound of the entries of T, found without building it."""
     bound = np.ones(breeders.rows)
     for start, parents, shares in breeders.steps:
-        known = sparse.csr_array((np.ones_like(shares.data), shares.indices, shares.indptr), shape=shares.shape)
-        bound[start : start + shares.shape[0]] += np.minimum(known @ bound[parents], start)
+        of_parents = np.add.reduceat(bound[parents][shares.indices], shares.indptr[:-1])
+        bound[start : start + shares.shape[0]] += np.minimum(of_parents, start)
     return float(bound.sum())
 
 

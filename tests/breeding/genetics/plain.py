@@ -16,12 +16,13 @@ WAYS = {"by ancestors": 0.0, "by levels": float("inf")}
 
 @contextmanager
 def computed(way: str) -> Iterator[None]:
-    """Let kinship be computed one way, whatever the pedigree would suggest."""
-    usual, kinship.ENTRY_COST = kinship.ENTRY_COST, WAYS[way]
+    """Let kinship be computed one way, and of ancestors only, whatever the pedigree would suggest."""
+    usual = kinship.ENTRY_COST, kinship.SMALL
+    kinship.ENTRY_COST, kinship.SMALL = WAYS[way], 0
     try:
         yield
     finally:
-        kinship.ENTRY_COST = usual
+        kinship.ENTRY_COST, kinship.SMALL = usual
 
 
 def certain_kinship(parents: dict, copies: dict, double_reduction: float = 0.0) -> dict:
