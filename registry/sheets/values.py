@@ -64,15 +64,21 @@ def _opened_text(text: str, limit: int) -> Reading[str]:
 def read_text(cell: Cell, limit: int = TEXT_LIMIT) -> Reading[str | None]:
     """Return a text on one line, or None for a blank cell. What looks like a formula or a script stays text."""
     found = opened(cell, limit)
-    return found if found.value is None else Reading(plain_text(found.value))
+    return found if found.value is None else Reading(_unmarked(plain_text(found.value)))
+
+
+def _unmarked(text: str) -> str:
+    """Return a text without the apostrophe that keeps a spreadsheet from running it, as in files to mend."""
+    return text[1:] if re.match(r"'[=+\-@]", text) else text
 
 
 def read_note(cell: Cell, limit: int = NOTE_LIMIT) -> Reading[str | None]:
     """Return a remark as it was written, line breaks too; control characters become spaces, with a warning."""
     if not isinstance(cell, str) or len(cell) > limit:
         return read_text(cell, limit)
-    text = _CONTROL.sub(" ", cell).replace("\r\n", "\n").replace("\r", "\n").strip()
-    if text == cell.replace("\r\n", "\n").replace("\r", "\n").strip():
+    whole = _unmarked(cell.replace("\r\n", "\n").replace("\r", "\n").strip())
+    text = _CONTROL.sub(" ", whole).strip()
+    if text == whole:
         return Reading(text or None)
     message = f"{shown(cell)} holds control characters; each is kept as a space. Look whether a word was broken."
     return Reading(text or None, (warning("control_character", message, cell),))

@@ -9,7 +9,7 @@ import pytest
 from django.conf import settings
 from django.core.management import CommandError, call_command
 
-from registry.models import Fish, JournalEntry, Species
+from registry.models import Fish, FishDetails, JournalEntry, Species
 from tests.support.samples import FOLDER, truth, truth_of
 
 pytestmark = pytest.mark.django_db
@@ -75,6 +75,17 @@ def test_refused_rows_come_back_under_their_own_headings_with_harmless_texts(tmp
     assert headings == ("Fish", "Species", "Caught", "Notes", "Why refused")
     assert row[3] == '\'=HYPERLINK("http://x")'
     assert row[4].startswith("Row 3: 2015-05-32 is no day of the calendar.")
+
+
+def test_a_mended_file_goes_in_like_any_other_with_its_texts_as_they_were(tmp_path: Path) -> None:
+    text = 'Fish;Species;Caught;Notes\nF1;sterlet;2015-05-01;\nF2;sterlet;2015-05-32;"=1+1"\n'
+    _, said = run("fish", written(tmp_path, text), "--accept-valid")
+    book = openpyxl.load_workbook(said.strip().rpartition(": ")[2])
+    book.active["C2"] = "2015-05-31"
+    book.save(tmp_path / "mended.xlsx")
+    code, said = run("fish", tmp_path / "mended.xlsx")
+    assert code == 0, said
+    assert FishDetails.objects.get(fish__number="F2").notes == "=1+1"
 
 
 def test_nothing_good_in_a_sheet_is_no_success(tmp_path: Path) -> None:

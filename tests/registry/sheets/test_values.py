@@ -45,6 +45,10 @@ def test_what_looks_like_a_formula_or_a_script_stays_text(text):
     assert read_note(text).value == text
 
 
+def test_the_apostrophe_before_a_formula_in_a_file_to_mend_is_no_part_of_the_text():
+    assert [read_text("'=1+1").value, read_note("'@home").value] == ["=1+1", "@home"]
+
+
 def test_control_characters_are_refused_in_a_number_and_become_spaces_in_a_remark():
     assert codes(read_key("B01\x00-01")) == ["control_character"]
     assert read_key("B01\x00-01").refused
