@@ -1,0 +1,73 @@
+"""Walks the links of the site to one page of every kind, and says what is wrong with a page for eyes and hands."""
+
+from collections.abc import Iterator
+from urllib.parse import urljoin, urlsplit
+
+from django.urls import Resolver404, resolve
+from playwright.sync_api import Page
+
+# Asked only by forms, or shown to nobody who is signed in.
+NO_PAGES = {"sign_in", "sign_out", "theme", None}
+LINKS = "[...document.querySelectorAll('a[href]:not([download])')].map((link) => link.getAttribute('href'))"
+
+PHONE, TABLET, DESK = 360, 800, 1280
+WIDER = """() => document.documentElement.scrollWidth > document.documentElement.clientWidth"""
+# All that a hand can use, and whether it shows that it has the focus: by a line round it, or by what it turns into.
+UNSEEN_FOCUS = """() => {
+  const usable = "a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex='0']";
+  const look = (node) => { const s = getComputedStyle(node); return [s.outlineStyle, s.outlineWidth, s.boxShadow,
+    s.borderColor, s.backgroundColor, s.textDecorationThickness].join(" "); };
+  return [...document.querySelectorAll(usable)].filter((node) => node.checkVisibility() && !node.disabled
+      && node.tabIndex >= 0).filter((node) => {
+    document.activeElement.blur();
+    const before = look(node);
+    node.focus();
+    return document.activeElement !== node || look(node) === before;
+  }).map((node) => node.outerHTML.slice(0, 90));
+}"""
+NAMELESS = """() => [...document.querySelectorAll("main :is(input:not([type=hidden]), select, textarea)")]
+  .filter((node) => node.checkVisibility() && !node.labels?.length && !node.ariaLabel
+    && !node.getAttribute("aria-labelledby")).map((node) => node.outerHTML.slice(0, 90))"""
+
+
+def kind_of(address: str) -> str | None:
+    """Return the name of the site's pattern for an address."""
+    try:
+        return resolve(urlsplit(address).path).url_name
+    except Resolver404:
+        return None
+
+
+def walk(page: Page, known: set[str]) -> Iterator[str]:
+    """Open one page of every kind not known yet that this person can reach by links, and yield its kind."""
+    coming, reached = [("/", "the start")], set[str]()
+    while coming:
+        address, before = coming.pop(0)
+        kind = kind_of(address)
+        if kind in NO_PAGES or kind in reached:
+            continue
+        reached.add(str(kind))
+        answer = page.goto(address)
+        assert answer is not None
+        assert answer.status == 200, f"{before} leads to {address}, which answered {answer.status}"
+        links = page.evaluate(LINKS)
+        coming += [(urljoin(address, link), address) for link in links if not link.startswith("#")]
+        if kind not in known:
+            known.add(str(kind))
+            yield str(kind)
+
+
+def faults_of(page: Page) -> list[str]:
+    """Return what is wrong with the page that is open."""
+    found = []
+    for width in (PHONE, TABLET, DESK):
+        page.set_viewport_size({"width": width, "height": 900})
+        if page.evaluate(WIDER):
+            found.append(f"it is wider than {width}")
+    page.set_viewport_size({"width": TABLET, "height": 1100})
+    page.keyboard.press("Tab")  # from here on the browser shows the focus as it does to a hand on the keyboard
+    found += [f"the focus is not seen on {node}" for node in page.evaluate(UNSEEN_FOCUS)]
+    found += [f"no name for {node}" for node in page.evaluate(NAMELESS)]
+    if page.locator("h1").count() != 1:
+        found.append("it has not just one heading")
+    return found

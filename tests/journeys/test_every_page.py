@@ -1,0 +1,36 @@
+"""Every kind of page: on a phone, by keyboard, by day and by night."""
+
+import pytest
+from django.urls import URLPattern, URLResolver
+
+from registry import urls
+from tests.journeys.every_page import NO_PAGES, faults_of, walk
+
+pytestmark = pytest.mark.xdist_group("journeys")
+# Shown once a file was chosen: tests/journeys/test_sheets.py.
+OF_A_SHEET = {"sheet", "sheet_rows", "sheet_taken", "sheet_to_mend", "sheet_leave"}
+ROLES = ("administrator", "manager", "geneticist", "staff", "auditor", "viewer")
+
+
+def test_every_kind_of_page_is_reached_by_links_fits_a_phone_and_shows_where_the_keyboard_is(sign_in):
+    known: set[str] = set()
+    faults: list[str] = []
+    for role in ROLES:
+        page = sign_in(role)
+        for kind in walk(page, known):
+            faults += [f"{kind}: {fault}" for fault in faults_of(page)]
+
+    assert faults == []
+    assert kinds() - known - OF_A_SHEET == set(), "no link leads there"
+
+
+def kinds() -> set[str]:
+    """Return the names of all addresses that the site's patterns give."""
+
+    def names(patterns: list[URLPattern | URLResolver]) -> set[str | None]:
+        found: set[str | None] = set()
+        for one in patterns:
+            found |= names(one.url_patterns) if isinstance(one, URLResolver) else {one.name}
+        return found
+
+    return {str(name) for name in names(urls.urlpatterns) - NO_PAGES}
