@@ -105,9 +105,9 @@ def _spelling_of_stock(name: str | None, book: Book) -> str:
 def _order(verdicts: list[Verdict], book: Book) -> list[Verdict]:
     """Refuse second rows of one number and loops; put parents before young."""
     _refuse_second_rows(verdicts)
+    _parents_from_families(waiting(verdicts), book)
     _refuse_loops(waiting(verdicts))
     fish = {fold(verdict.founds): verdict for verdict in waiting(verdicts)}
-    _parents_from_families(list(fish.values()), book)
     graph = nx.DiGraph()
     graph.add_nodes_from(verdict.number for verdict in fish.values())
     for number, verdict in fish.items():

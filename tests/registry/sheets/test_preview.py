@@ -77,6 +77,15 @@ def test_a_loop_of_three_is_refused_and_the_rest_is_taken() -> None:
     assert all("A, B, C" in said(found, row) for row in (2, 3, 4))
 
 
+def test_a_loop_that_only_a_family_closes_is_refused_too() -> None:
+    small_river()
+    found = seen("fish", fish("A,sterlet,,,F,,,B,M1,20-1,", "B,sterlet,,,F,,,A,M1,,", "C,sterlet,,,F,,,,,20-1,"))
+    assert statuses(found)[:2] == ["refused"] * 2
+    own = seen("fish", fish("A,sterlet,,,F,,,,,20-1,", "B,sterlet,,,F,,,A,M1,20-1,"))
+    assert statuses(own) == ["refused"] * 2
+    assert codes(own, 2) == {"own_parent"}
+
+
 def test_a_row_that_names_only_a_known_family_gets_its_parents() -> None:
     small_river()
     found = seen("fish", fish("C1,sterlet,,,F,,2010-05-20,,,10-1,"))
