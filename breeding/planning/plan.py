@@ -1,0 +1,210 @@
+"""The best plan that time allows, with the proof of how good it is."""
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from breeding.planning.feasible import check_feasible, has_pairs
+from breeding.planning.objective import Figures, figures_of, objective_of
+from breeding.planning.problem import NO_LIMIT, Problem, Whole, uses_of
+from breeding.planning.proof.bound import Bound, new_bound, raise_by_pairs, raise_by_uses
+from breeding.planning.proof.branch import prove
+from breeding.planning.search.descent import descend
+from breeding.planning.search.draft import Draft, new_draft
+from breeding.planning.search.fill import fill
+from breeding.planning.search.mates import least_related
+from breeding.planning.search.restarts import better_of, figures, settle, shaken
+
+Pair = tuple[int, int]
+
+PROVEN = 1e-9
+SMALL_FISH, SMALL_PAIRS = 32, 256
+# Restarts end here, not by the clock, so that the same question gets the same plan.
+MOST_RESTARTS = 400
+RESTARTS_WITHOUT_GAIN = 60
+SEED = 1
+
+
+@dataclass(frozen=True)
+class Progress:
+    """Where the work stands: the step, the best plan's objective so far and the bound."""
+
+    step: str
+    objective: float
+    lower_bound: float
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How long to look, whom to tell, and whom to ask whether to stop.
+
+    Attributes
+    ----------
+    seconds : the work ends soon after, with the best plan so far and its honest gap.
+    progress : told of each step.
+    cancelled : asked now and then; True ends the work as time does.
+    """
+
+    seconds: float = 10.0
+    progress: Callable[[Progress], None] = lambda _: None
+    cancelled: Callable[[], bool] = lambda: False
+
+
+@dataclass(frozen=True)
+class Binding:
+    """A limit that the plan meets with equality, the fish it concerns, and its value."""
+
+    limit: str
+    fish: str
+    value: int
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The plan found.
+
+    Attributes
+    ----------
+    pairs : positions (dam, sire), sorted, the fixed ones included.
+    lower_bound : no plan within the limits has a lower objective.
+    cut_short : whether time or a cancel ended the work before it was done.
+    """
+
+    problem: Problem
+    pairs: tuple[Pair, ...]
+    figures: Figures
+    lower_bound: float
+    seconds: float
+    cut_short: bool
+
+    @property
+    def gap(self) -> float:
+        """How much better any other plan can be at most, as a share of the objective; never negative."""
+        objective = self.figures.objective
+        return max(0.0, (objective - self.lower_bound) / objective) if objective > 0 else 0.0
+
+    @property
+    def proven(self) -> bool:
+        """Whether no plan is better."""
+        return self.gap <= PROVEN
+
+    @property
+    def binding(self) -> list[Binding]:
+        """Limits on the uses of fish that are met with equality."""
+        uses = uses_of(self.problem, self.pairs)
+        return [
+            Binding(name, self.problem.fish[fish], int(most[fish]))
+            for name, most in self.problem.most.items()
+            for fish in np.flatnonzero((most == uses) & (most < NO_LIMIT)).tolist()
+        ]
+
+
+@dataclass(slots=True, eq=False)
+class _Work:
+    """The plan and the bound as they stand; changed in place."""
+
+    problem: Problem
+    effort: Effort
+    start: float
+    best: Draft
+    bound: Bound
+    cut_short: bool = False
+
+    def stop(self) -> bool:
+        """Whether time is up or the person has had enough."""
+        if not self.cut_short:
+            self.cut_short = self.left() <= 0 or self.effort.cancelled()
+        return self.cut_short
+
+    def left(self) -> float:
+        """Seconds left."""
+        return self.effort.seconds - (time.monotonic() - self.start)
+
+    def tell(self, step: str) -> None:
+        """Tell how far the work has come."""
+        self.bound.aim = figures(self.best).objective
+        self.effort.progress(Progress(step, self.bound.aim, min(self.bound.value, self.bound.aim)))
+
+
+def best_plan(problem: Problem, effort: Effort | None = None) -> Plan:
+    """The plan of least objective that can be found, and a bound on every other.
+
+    The same problem gives the same plan, unless time or a cancel cut the work short.
+
+    Raises
+    ------
+    InfeasibleError
+        No plan lies within the limits; with those in the way.
+    """
+    start = time.monotonic()
+    check_feasible(problem)
+    work = _begin(problem, effort or Effort(), start)
+    _improve_and_prove(work)
+    pairs = tuple(sorted([*problem.fixed, *work.best.pairs]))
+    told = figures_of(problem, pairs)
+    seconds = time.monotonic() - start
+    return Plan(problem, pairs, told, min(work.bound.value, told.objective), seconds, work.cut_short)
+
+
+def _begin(problem: Problem, effort: Effort, start: float) -> _Work:
+    draft = new_draft(problem, objective_of(problem))
+    fill(draft)
+    work = _Work(problem, effort, start, draft, new_bound(problem, figures(draft).objective))
+    work.bound.stop = work.stop
+    work.tell("first plan")
+    return work
+
+
+def _improve_and_prove(work: _Work) -> None:
+    if not work.stop():
+        descend(work.best)
+        work.best = better_of(work.best, settle(work.best))
+        work.tell("improved by single crosses")
+    if not work.stop():
+        raise_by_uses(work.bound, work.best.pairs)
+        work.tell("bound by uses")
+    if work.problem.free > 1:
+        _restart(work)
+    if not work.bound.closed and not work.stop() and _pairs_matter(work):
+        raise_by_pairs(work.bound, work.best.pairs)
+        work.tell("bound by pairs")
+    if not work.bound.closed and not work.stop() and _is_small(work.problem):
+        matter = _pairs_matter(work)
+        prove(work.bound, work.best.pairs, pairs_matter=matter, tell=lambda uses: _offer(work, uses))
+        work.tell("proof")
+    work.best = better_of(work.best, settle(work.best))
+
+
+def _pairs_matter(work: _Work) -> bool:
+    """Whether the pairs can make the bound by uses loose."""
+    return work.problem.price > 0 or not work.problem.allowed.all()
+
+
+def _is_small(problem: Problem) -> bool:
+    return len(problem.fish) <= SMALL_FISH and problem.allowed.size <= SMALL_PAIRS
+
+
+def _restart(work: _Work) -> None:
+    random = np.random.default_rng(SEED)
+    without_gain = 0
+    for count in range(MOST_RESTARTS):
+        if work.bound.closed or without_gain >= RESTARTS_WITHOUT_GAIN or work.stop():
+            return
+        trial = shaken(work.best, random)
+        better = better_of(work.best, trial)
+        without_gain = 0 if better is trial else without_gain + 1
+        work.best = better
+        if better is trial or count % 10 == 9:
+            work.tell("looking further")
+
+
+def _offer(work: _Work, uses: Whole) -> float:
+    """Take over uses that the proof came upon, if they make a better plan; answers with the best objective."""
+    if has_pairs(work.problem, uses):
+        trial = new_draft(work.problem, work.best.objective, least_related(work.problem, uses))
+        descend(trial)
+        work.best = better_of(work.best, trial)
+        work.tell("proof")
+    return figures(work.best).objective

@@ -1,0 +1,136 @@
+"""The proof for small plans: branch and bound on how often each fish is used (Land and Doig 1960).
+
+Each branch is bounded as the whole is. Where the mixture is broken, the uses of one fish are limited from above in one
+branch and from below in the other; among fish that the problem cannot tell apart the first is used at least as often as
+the next, which loses no plan. What is left open when time is up keeps its bound.
+"""
+
+import heapq
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from breeding.planning.problem import Whole, uses_of
+from breeding.planning.proof.alike import groups_alike
+from breeding.planning.proof.bound import Bound, by_uses, least_price, rounds
+from breeding.planning.proof.hull import Hull, single
+from breeding.planning.proof.prices import pair_flow
+from breeding.planning.proof.relaxed import Corner, Split
+
+Pair = tuple[int, int]
+# Variance of uses below which the mixture is a single corner.
+WHOLE = 1e-7
+
+
+@dataclass(order=True, slots=True)
+class Branch:
+    """Plans with limited uses, none below `value`; `hull` is their best mixture."""
+
+    value: float
+    number: int
+    split: Split = field(compare=False)
+    hull: Hull = field(compare=False)
+
+
+@dataclass(slots=True, eq=False)
+class Tree:
+    """Branches still open, the least bound first.
+
+    Attributes
+    ----------
+    closed_at : the least bound of branches that were given up though not proven; infinite without any.
+    """
+
+    bound: Bound
+    tell: Callable[[Whole], float]
+    pairs_matter: bool
+    alike: list[list[int]]
+    open: list[Branch] = field(default_factory=list)
+    number: int = 0
+    closed_at: float = np.inf
+
+    @property
+    def least(self) -> float:
+        """No plan has an objective below this."""
+        return min(self.open[0].value if self.open else np.inf, self.closed_at, self.bound.aim)
+
+
+def prove(bound: Bound, pairs: Sequence[Pair], *, pairs_matter: bool, tell: Callable[[Whole], float]) -> None:
+    """Raise the bound until the best plan is proven, or the bound's `stop` ends it.
+
+    Parameters
+    ----------
+    pairs
+        A plan without its fixed pairs, to begin from.
+    pairs_matter
+        Whether inbreeding has a price or pairs are ruled out.
+    tell
+        Told uses (fish,) that might make a better plan; answers with the objective of the best plan known.
+    """
+    price = sum(bound.split.objective.pair[pair] for pair in pairs) if pairs_matter else least_price(bound.split)
+    tree = Tree(bound, tell, pairs_matter, groups_alike(bound.problem, bound.split.objective))
+    _look_into(tree, bound.split, Branch(-np.inf, 0, bound.split, single(Corner(uses_of(bound.problem, pairs), price))))
+    while tree.open and not bound.stop():
+        bound.raise_to(tree.least)
+        if bound.closed:
+            return
+        branch = heapq.heappop(tree.open)
+        for split in _two_of(tree, branch):
+            _look_into(tree, split, branch)
+    bound.raise_to(tree.least)
+
+
+def _look_into(tree: Tree, split: Split, parent: Branch) -> None:
+    """Bound the plans of a split; keep the branch open unless none of them can be better."""
+    value, hull = _bounded(tree, split, parent.hull, pairs_matter=tree.pairs_matter)
+    if hull is not None and not tree.pairs_matter and _is_whole(hull) and not tree.bound.reaches(value):
+        tree.bound.aim = tree.tell(_uses(hull))
+        if not tree.bound.reaches(value):  # uses that no pairs have: now with the pairs
+            value, hull = _bounded(tree, split, hull, pairs_matter=True)
+    if hull is None or tree.bound.reaches(value):
+        return
+    value = max(value, parent.value)
+    if _is_whole(hull):
+        tree.bound.aim = tree.tell(_uses(hull))
+        if not tree.bound.reaches(value):
+            tree.closed_at = min(tree.closed_at, value)
+        return
+    tree.number += 1
+    heapq.heappush(tree.open, Branch(value, tree.number, split, hull))
+
+
+def _bounded(tree: Tree, split: Split, near: Hull, *, pairs_matter: bool) -> tuple[float, Hull | None]:
+    """The bound of a branch and its best mixture; None if it holds no plan."""
+    oracle = pair_flow(split, (), int(split.most.max())).least if pairs_matter else by_uses(split)
+    hull = Hull()
+    for corner in near.corners:
+        if (corner.uses >= split.least).all() and (corner.uses <= split.most).all():
+            hull.add(corner)
+    if not hull.corners:
+        _, first = oracle(split.slope(near.middle))
+        if first is None:
+            return np.inf, None
+        hull.add(first)
+    return rounds(tree.bound, split, hull, oracle), hull
+
+
+def _two_of(tree: Tree, branch: Branch) -> tuple[Split, Split]:
+    """The plans of a branch by the uses of the fish whose mixture loses most: few, and many."""
+    spread, middle, split = branch.hull.spread, branch.hull.middle, branch.split
+    fish = int(np.argmax(spread * (np.maximum(split.diagonal, 0) + 1e-9 * np.abs(split.diagonal).max() + 1e-300)))
+    few = int(np.clip(np.ceil(middle[fish] - WHOLE) - 1, split.least[fish], split.most[fish] - 1))
+    most, least = split.most.copy(), split.least.copy()
+    group = next((group for group in tree.alike if fish in group), [fish])
+    at = group.index(fish)
+    most[group[at:]] = np.minimum(most[group[at:]], few)
+    least[group[: at + 1]] = np.maximum(least[group[: at + 1]], few + 1)
+    return replace(split, most=most), replace(split, least=least)
+
+
+def _is_whole(hull: Hull) -> bool:
+    return bool(hull.spread.max() <= WHOLE)
+
+
+def _uses(hull: Hull) -> Whole:
+    return np.round(hull.middle).astype(np.int64)

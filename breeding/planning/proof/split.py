@@ -1,0 +1,105 @@
+"""The diagonal that may be taken out of the kinship: as much as possible where the relaxed uses are broken.
+
+Greatest Σ w Δ with K − Δ positive semidefinite, by a log-determinant barrier and Newton's method; w is the variance of
+the relaxed uses, which is what Δ gains. Whatever the method gives is checked by a factorisation, and shrunk if need be:
+the bound is only as true as that check.
+"""
+
+import numpy as np
+
+from breeding.planning.objective import Objective
+from breeding.planning.problem import Floats, Problem
+from breeding.planning.proof.relaxed import Split
+
+BARRIERS = (0.3, 0.1, 0.03, 0.01, 0.003, 0.001)
+# Of the largest self-kinship: what rounding may hide from the factorisation.
+MARGIN = 1e-12
+
+
+def first_split(problem: Problem, objective: Objective) -> Split:
+    """A diagonal of one value for every fish, to begin with."""
+    return checked(problem, objective, np.diagonal(objective.quadratic).copy())
+
+
+def better_split(split: Split, spread: Floats) -> Split:
+    """The diagonal that gains most where uses are broken; `spread` (fish,) is the variance of the relaxed uses."""
+    broken = np.flatnonzero(spread > 1e-6)
+    if not len(broken):
+        return split
+    quadratic = split.objective.quadratic
+    scale = float(np.diagonal(quadratic).mean())
+    core = _given_others(quadratic / scale, broken)
+    found = None if core is None else _barrier(core, spread[broken] / spread[broken].max())
+    if found is None:
+        return split
+    diagonal = np.zeros(len(quadratic))
+    diagonal[broken] = found * scale
+    return checked(split.problem, split.objective, diagonal)
+
+
+def checked(problem: Problem, objective: Objective, diagonal: Floats) -> Split:
+    """A split that is proven: the diagonal is shrunk until what is left of the quadratic part can be factorised."""
+    quadratic = objective.quadratic
+    margin = MARGIN * float(np.diagonal(quadratic).max())
+    for shrunk in (1.0, 1 - 1e-9, 1 - 1e-6, 1 - 1e-4, 0.99, 0.95, 0.9, 0.8, 0.65, 0.5, 0.35, 0.2, 0.1, 0.05, 0.02):
+        if _is_definite(quadratic - np.diag(shrunk * diagonal + margin)):
+            return _split(problem, objective, shrunk * diagonal)
+    # Fish without any variation of their own: the least eigenvalue says how much has to be lent to them.
+    lent = float(np.linalg.eigvalsh(quadratic)[0]) - 2 * margin
+    diagonal = np.full(len(quadratic), min(lent, -2 * margin))
+    return _split(problem, objective, diagonal)
+
+
+def _split(problem: Problem, objective: Objective, diagonal: Floats) -> Split:
+    return Split(problem, objective, diagonal, objective.quadratic - np.diag(diagonal), problem.needed, problem.room)
+
+
+def _is_definite(matrix: Floats) -> bool:
+    try:
+        np.linalg.cholesky(matrix)
+    except np.linalg.LinAlgError:
+        return False
+    return True
+
+
+def _given_others(matrix: Floats, some: np.ndarray) -> Floats | None:
+    """The Schur complement of the other fish: what of the matrix is left for some fish alone."""
+    others = np.setdiff1d(np.arange(len(matrix)), some)
+    if not len(others):
+        return matrix[np.ix_(some, some)]
+    try:
+        solved = np.linalg.solve(matrix[np.ix_(others, others)], matrix[np.ix_(others, some)])
+    except np.linalg.LinAlgError:
+        return None
+    rest: Floats = matrix[np.ix_(some, some)] - matrix[np.ix_(some, others)] @ solved
+    return (rest + rest.T) / 2
+
+
+def _barrier(matrix: Floats, weights: Floats) -> Floats | None:
+    """Δ > 0 of greatest Σ w Δ + barrier · (log det(K − Δ) + Σ log Δ), for barriers that fall."""
+    lowest = float(np.linalg.eigvalsh(matrix)[0])
+    if lowest <= 1e-9:
+        return None
+    diagonal = np.full(len(matrix), lowest / 2)
+    for barrier in BARRIERS:
+        for _ in range(2):
+            step = _newton(matrix, diagonal, weights / barrier)
+            diagonal = _as_far_as_it_goes(matrix, diagonal, step)
+    return diagonal
+
+
+def _newton(matrix: Floats, diagonal: Floats, weights: Floats) -> Floats:
+    inverse = np.linalg.inv(matrix - np.diag(diagonal))
+    slope = weights - np.diagonal(inverse) + 1 / diagonal
+    bend = inverse * inverse + np.diag(1 / diagonal**2)
+    step: Floats = np.linalg.solve(bend, slope)
+    return step
+
+
+def _as_far_as_it_goes(matrix: Floats, diagonal: Floats, step: Floats) -> Floats:
+    """The whole step, or as much of it as stays well inside."""
+    for length in (1.0, 0.7, 0.5, 0.3, 0.15, 0.07, 0.03, 0.01):
+        trial = diagonal + length * step
+        if trial.min() > 0 and _is_definite(matrix - np.diag(trial)):
+            return trial
+    return diagonal
