@@ -61,7 +61,10 @@
     const quick = event.timeStamp - last < QUICK_MS;
     last = event.timeStamp;
     if (event.key === "Enter") {
-      if (quick) onEnter(event);
+      const takes = takesText(event.target) && event.target !== field && "takesScan" in event.target.dataset;
+      const whole = takes && CODE.test(event.target.value.trim()); // a slow reader's code is one too
+      if (whole) typed = event.target.value.trim();
+      if (quick || whole) onEnter(event);
       typed = "";
       return;
     }
