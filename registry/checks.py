@@ -26,7 +26,8 @@ def journal_guards(databases: list[str] | None = None, **_: Any) -> list[CheckMe
         found += [
             Error(
                 f"The journal's guard '{name}' is missing from the database.",
-                hint="Run `manage.py migrate`; then `manage.py verify_journal` to see whether anything was altered.",
+                hint="Run `manage.py migrate registry 0001` and `manage.py migrate` to put the guards back, then "
+                "`manage.py verify_journal` to see whether anything was altered.",
                 id="registry.E001",
             )
             for name in missing_guards(connection)

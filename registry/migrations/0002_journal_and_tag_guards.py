@@ -81,11 +81,11 @@ def remove(apps: Any, schema_editor: Any) -> None:
     """Drop what `install` created."""
     if schema_editor.connection.vendor == "sqlite":
         for name in SQLITE:
-            schema_editor.execute(f"DROP TRIGGER {name}", params=None)
+            schema_editor.execute(f"DROP TRIGGER IF EXISTS {name}", params=None)
         return
     for name in POSTGRES:
-        schema_editor.execute(f"DROP TRIGGER {name} ON registry_journalentry", params=None)
-    schema_editor.execute("ALTER TABLE registry_tag DROP CONSTRAINT tag_periods_apart", params=None)
+        schema_editor.execute(f"DROP TRIGGER IF EXISTS {name} ON registry_journalentry", params=None)
+    schema_editor.execute("ALTER TABLE registry_tag DROP CONSTRAINT IF EXISTS tag_periods_apart", params=None)
 
 
 class Migration(migrations.Migration):
