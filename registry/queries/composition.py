@@ -47,7 +47,9 @@ def _flows(batches: Iterable[str], known: date | None) -> list[tuple[date, Flow]
             if row.to_account_id in accounts and row.from_account.kind == Account.Kind.BATCH:
                 feeding.add(row.from_account_id)
         accounts = feeding - done
-    ordered = sorted(rows.values(), key=lambda row: (row.moved_on, row.pk))
+    # A corrected opening is written last and still comes first: no fish leave a batch before any came.
+    first = Transfer.Event.OPEN
+    ordered = sorted(rows.values(), key=lambda row: (row.moved_on, row.event != first, row.pk))
     return [(row.moved_on, Flow(_name(row.from_account), _name(row.to_account), row.count)) for row in ordered]
 
 
