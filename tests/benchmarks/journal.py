@@ -30,25 +30,26 @@ def main() -> int:
         say(told)
     plain_s, entries = plain_walk()
     before = memory_mb()
-    started = time.perf_counter()
+    started, worked = time.perf_counter(), time.process_time()
     report = verify()
-    taken_s = time.perf_counter() - started
+    taken_s, worked_s = time.perf_counter() - started, time.process_time() - worked
     say(f"{entries:,} entries, {report.rows:,} rows; sound: {report.sound}")
-    say(f"plain SHA-256 over the bodies in order: {plain_s:.2f} s")
-    say(f"chain, records, parentage, balances, guards: {taken_s:.2f} s, {taken_s / plain_s:.1f} times as long")
+    say(f"plain SHA-256 over the bodies in order: {plain_s:.2f} s of work")
+    say(f"chain, records, parentage, balances, guards: {taken_s:.2f} s ({worked_s:.2f} s of work)")
+    say(f"that is {worked_s / plain_s:.1f} times the work")
     say(f"memory: {before} MB before, {memory_mb()} MB at the most")
     return 0 if report.sound else 1
 
 
 def plain_walk() -> tuple[float, int]:
-    """Return the seconds of reading every body in order and hashing it, and how many there are."""
+    """Return the seconds of work for reading every body in order and hashing it, and how many there are."""
     from registry.models import JournalEntry  # noqa: PLC0415
 
-    started, count, running = time.perf_counter(), 0, b""
+    started, count, running = time.process_time(), 0, b""
     for body in JournalEntry.objects.order_by("seq").values_list("body", flat=True).iterator(chunk_size=2000):
         running = hashlib.sha256(running + body.encode()).digest()
         count += 1
-    return time.perf_counter() - started, count
+    return time.process_time() - started, count
 
 
 def memory_mb() -> int:
