@@ -4,6 +4,8 @@ from typing import Any
 
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 from django.db import connections
+from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db.migrations.recorder import MigrationRecorder
 
 from registry.journal.guard import missing_guards
 
@@ -17,6 +19,11 @@ def has_wal_reset_fault(version: tuple[int, ...]) -> bool:
     return not any(version[:2] == fixed[:2] and version >= fixed for fixed in FIXED_IN)
 
 
+def _guards_were_made(connection: BaseDatabaseWrapper) -> bool:
+    # Before that migration nothing is missing: `migrate` runs this check first and must not be stopped by it.
+    return ("registry", "0002_journal_and_tag_guards") in MigrationRecorder(connection).applied_migrations()
+
+
 @register(Tags.database)
 def journal_guards(databases: list[str] | None = None, **_: Any) -> list[CheckMessage]:
     """Refuse to run when a trigger that keeps the journal append-only is missing."""
@@ -26,11 +33,11 @@ def journal_guards(databases: list[str] | None = None, **_: Any) -> list[CheckMe
         found += [
             Error(
                 f"The journal's guard '{name}' is missing from the database.",
-                hint="Run `manage.py migrate registry 0001` and `manage.py migrate` to put the guards back, then "
-                "`manage.py verify_journal` to see whether anything was altered.",
+                hint="Run `manage.py migrate --skip-checks registry 0001` and `manage.py migrate` to put the guards "
+                "back, then `manage.py verify_journal` to see whether anything was altered.",
                 id="registry.E001",
             )
-            for name in missing_guards(connection)
+            for name in (missing_guards(connection) if _guards_were_made(connection) else [])
         ]
         if connection.vendor == "sqlite":
             version = connection.Database.sqlite_version_info
