@@ -18,7 +18,7 @@ from registry.operations.batches import (
 )
 from registry.operations.corrections import Correction, correct
 from registry.operations.registration import register_individuals
-from registry.pages.batches import forms
+from registry.pages.batches import forms, line_forms
 from registry.permissions import CORRECT, ENTER, Actor
 from registry.web.entry.lines import MORE, apart, at_its_line, line_count, lines_of
 from registry.web.entry_view import EntryView
@@ -28,7 +28,7 @@ from registry.web.links import address
 class OpenBatch(EntryView):
     """Young of one or several families taken together; `?family=` names the first."""
 
-    form_class = forms.OpeningForm
+    form_class = line_forms.OpeningForm
     operation = open_batch
     permission = ENTER
     title = "Open a batch"
@@ -43,7 +43,7 @@ class OpenBatch(EntryView):
 
     def page(self, form: Any, *args: Any, **options: Any) -> HttpResponse:
         help_text = "One family: only its number. Several: a share for each in per cent, or none for equal parts."
-        self.lines = shown_lines(form, forms.FAMILIES, "Whose young they are", help_text)
+        self.lines = shown_lines(form, line_forms.FAMILIES, "Whose young they are", help_text)
         return super().page(form, *args, **options)
 
     def context(self) -> dict[str, Any]:
@@ -61,7 +61,7 @@ class OpenBatch(EntryView):
 class RegisterIndividuals(EntryView):
     """Several fish of a batch at once: number, tag, sex, a line each."""
 
-    form_class = forms.RegistrationForm
+    form_class = line_forms.RegistrationForm
     operation = register_individuals
     permission = ENTER
     title = "Register fish out of a batch"
@@ -73,7 +73,7 @@ class RegisterIndividuals(EntryView):
 
     def page(self, form: Any, *args: Any, **options: Any) -> HttpResponse:
         help_text = "Each fish inherits the families of the batch on that day as its possible parents."
-        self.lines = shown_lines(form, forms.FISH, "The fish", help_text)
+        self.lines = shown_lines(form, line_forms.FISH, "The fish", help_text)
         return super().page(form, *args, **options)
 
     def context(self) -> dict[str, Any]:
