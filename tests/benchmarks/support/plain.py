@@ -1,5 +1,6 @@
 """What the site's pages are measured against: Django's own ListView and DetailView with a bare template."""
 
+import json
 from typing import Any
 
 from django.db import models
@@ -7,6 +8,7 @@ from django.template import engines
 from django.views.generic import DetailView, ListView
 from django_tables2 import A
 
+from registry.journal.read import MOST_ROWS
 from registry.models import (
     Account,
     Batch,
@@ -21,6 +23,15 @@ from registry.models import (
 )
 from registry.web.lists import PAGE_SIZES, RegisterList
 
+# Columns whose cells list related records: what is fetched with the page, and how a cell tells it.
+RELATED = {
+    "BatchTable": {
+        "families": (
+            "account__into__from_account__family",
+            "{% for one in row.account.into.all %}{{ one.from_account.family|default:'' }} {% endfor %}",
+        )
+    }
+}
 PAGE = "<!doctype html><title>plain</title><body>{body}</body>"
 
 
@@ -35,12 +46,16 @@ def plain_list(view: type[RegisterList]) -> Any:
     rows = given.rows()
     table = view.table_class(rows)
     order = [part for name in table.order_by for part in _order(table, name)]
-    cells = "".join(f"<td>{{{{ row.{_path(column, rows.model)} }}}}</td>" for column in table.columns)
+    shown = {column.name: f"{{{{ row.{_path(column, rows.model)} }}}}" for column in table.columns}
+    related: dict[str, tuple[str, str]] = RELATED.get(view.table_class.__name__, {})
+    fetched = [needed for needed, _ in related.values()]
+    shown |= {name: told for name, (_, told) in related.items()}
+    cells = "".join(f"<td>{cell}</td>" for cell in shown.values())
     body = f"<p>{{{{ paginator.count }}}}</p><table>{{% for row in page_obj %}}<tr>{cells}</tr>{{% endfor %}}</table>"
     template = bare(body)
 
     class Plain(ListView):
-        queryset = table.data.data.order_by(*order, table.last_order) if order else table.data.data
+        queryset = table.data.data.order_by(*order, table.last_order).prefetch_related(*fetched)
         paginate_by = PAGE_SIZES[0]
 
         def get_template_names(self) -> Any:
@@ -132,6 +147,10 @@ PLAN = (
 )
 ENTRY = facts("seq", "happened_at", "entered_at", "who", "what", "subject", "source", "reason", "corrects_id", "body")
 ENTRY += facts("prev", "hash")
+ENTRY += (
+    "{% for row in object.written %}<h3>{{ row.kind }} {{ row.id }}</h3><table>{% for name, value in row.after.items %}"
+    "<tr><td>{{ name }}</td><td>{{ value }}</td></tr>{% endfor %}</table>{% endfor %}"
+)
 TRANSFERS = Transfer.objects.select_related("from_account", "to_account", "release", "entry")
 
 # Address name: what is shown, the lookup of its number, what belongs to it, and the bare template.
@@ -178,6 +197,12 @@ def plain_detail(page: str) -> Any:
         queryset = shown.prefetch_related(*related)
         slug_field = lookup
         slug_url_kwarg = "number"
+
+        def get_object(self, queryset: Any = None) -> Any:
+            found = super().get_object(queryset)
+            if page == "journal_entry":
+                found.written = json.loads(found.body)["rows"][:MOST_ROWS]
+            return found
 
         def get_template_names(self) -> Any:
             return template

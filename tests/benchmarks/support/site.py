@@ -60,7 +60,7 @@ def with_plain_ones() -> tuple[Any, ...]:
 def pages() -> Iterator[Page]:
     """Yield every page that there is, the richest record of each kind."""
     for name in lists():
-        yield Page(name, "manager", address(name), f"/plain/{name}/")
+        yield Page(name, "administrator", address(name), f"/plain/{name}/")
     for name, number in richest().items():
         if target := address(name, number):
             yield Page(name, "manager", target, f"/plain/{name}/{number}/" if name in DETAILS else "")
