@@ -21,9 +21,10 @@ Pair = tuple[int, int]
 
 PROVEN = 1e-9
 SMALL_FISH, SMALL_PAIRS = 32, 256
+# Shares of the time after which the bounds give way to what comes next.
+USES_UNTIL, PAIRS_UNTIL, SEARCH_UNTIL = 0.5, 0.7, 0.8
 # Restarts end here, not by the clock, so that the same question gets the same plan.
-MOST_RESTARTS = 400
-RESTARTS_WITHOUT_GAIN = 60
+MOST_RESTARTS, RESTARTS_WITHOUT_GAIN = 400, 60
 SEED = 1
 
 
@@ -69,7 +70,7 @@ class Plan:
     ----------
     pairs : positions (dam, sire), sorted, the fixed ones included.
     lower_bound : no plan within the limits has a lower objective.
-    cut_short : whether time or a cancel ended the work before it was done.
+    cut_short : whether time or a cancel ended a part of the work before it was done.
     """
 
     problem: Problem
@@ -103,24 +104,26 @@ class Plan:
 
 @dataclass(slots=True, eq=False)
 class _Work:
-    """The plan and the bound as they stand; changed in place."""
+    """The plan and the bound as they stand; changed in place. `until` is the share of the time for the present step."""
 
     problem: Problem
     effort: Effort
     start: float
     best: Draft
     bound: Bound
+    until: float = 1.0
     cut_short: bool = False
 
     def stop(self) -> bool:
-        """Whether time is up or the person has had enough."""
-        if not self.cut_short:
-            self.cut_short = self.left() <= 0 or self.effort.cancelled()
-        return self.cut_short
+        """Whether the time of this step is up or the person has had enough."""
+        stop = time.monotonic() - self.start > self.until * self.effort.seconds or self.effort.cancelled()
+        self.cut_short |= stop
+        return stop
 
-    def left(self) -> float:
-        """Seconds left."""
-        return self.effort.seconds - (time.monotonic() - self.start)
+    def goes_on(self, until: float) -> bool:
+        """Whether something is left to do and time to do it; begins the next step."""
+        self.until = until
+        return not self.bound.closed and not self.stop()
 
     def tell(self, step: str) -> None:
         """Tell how far the work has come."""
@@ -153,51 +156,48 @@ def _begin(problem: Problem, effort: Effort, start: float) -> _Work:
     fill(draft)
     work = _Work(problem, effort, start, draft, new_bound(problem, figures(draft).objective))
     work.bound.stop = work.stop
+    if not problem.free:  # everything is fixed: there is one plan
+        work.bound.value = work.bound.aim
     work.tell("first plan")
     return work
 
 
 def _improve_and_prove(work: _Work) -> None:
-    if not work.stop():
+    # Where pairs are ruled out or related ones cost, the uses alone say too little.
+    pairs_matter = work.problem.price > 0 or not work.problem.allowed.all()
+    if work.goes_on(1.0):
         descend(work.best)
-        work.best = better_of(work.best, settle(work.best))
-        work.tell("improved by single crosses")
-    if not work.stop():
+        _settle(work)
+        work.tell("improved cross by cross")
+    if work.goes_on(USES_UNTIL):
         raise_by_uses(work.bound, work.best.pairs)
         work.tell("bound by uses")
-    if work.problem.free > 1:
-        _restart(work)
-    if not work.bound.closed and not work.stop() and _pairs_matter(work):
+    if pairs_matter and work.goes_on(PAIRS_UNTIL):
         raise_by_pairs(work.bound, work.best.pairs)
         work.tell("bound by pairs")
-    if not work.bound.closed and not work.stop() and _is_small(work.problem):
-        matter = _pairs_matter(work)
-        prove(work.bound, work.best.pairs, pairs_matter=matter, tell=lambda uses: _offer(work, uses))
+    small = len(work.problem.fish) <= SMALL_FISH and work.problem.allowed.size <= SMALL_PAIRS
+    if work.goes_on(SEARCH_UNTIL if small else 1.0):
+        _restart(work)
+    if small and work.goes_on(1.0):
+        prove(work.bound, work.best.pairs, pairs_matter=pairs_matter, tell=lambda uses: _offer(work, uses))
         work.tell("proof")
+    _settle(work)
+
+
+def _settle(work: _Work) -> None:
     work.best = better_of(work.best, settle(work.best))
-
-
-def _pairs_matter(work: _Work) -> bool:
-    """Whether the pairs can make the bound by uses loose."""
-    return work.problem.price > 0 or not work.problem.allowed.all()
-
-
-def _is_small(problem: Problem) -> bool:
-    return len(problem.fish) <= SMALL_FISH and problem.allowed.size <= SMALL_PAIRS
 
 
 def _restart(work: _Work) -> None:
     random = np.random.default_rng(SEED)
     without_gain = 0
-    for count in range(MOST_RESTARTS):
+    for _ in range(MOST_RESTARTS):
         if work.bound.closed or without_gain >= RESTARTS_WITHOUT_GAIN or work.stop():
             return
-        trial = shaken(work.best, random)
-        better = better_of(work.best, trial)
-        without_gain = 0 if better is trial else without_gain + 1
+        better = better_of(work.best, shaken(work.best, random))
+        without_gain = without_gain + 1 if better is work.best else 0
         work.best = better
-        if better is trial or count % 10 == 9:
-            work.tell("looking further")
+        work.tell("looking further")
 
 
 def _offer(work: _Work, uses: Whole) -> float:

@@ -21,7 +21,8 @@ from breeding.planning.proof.split import better_split, first_split
 Oracle = Callable[[Floats], tuple[float, Corner | None]]
 
 ROUNDS = 40
-SPLITS = 3
+SPLITS = 6
+WORTH_WHILE = 0.02  # of the gap that is left
 CLOSED = 1e-10  # of the objective: nothing is left to close
 
 
@@ -106,13 +107,18 @@ def least_price(split: Split) -> float:
 
 
 def _raise(bound: Bound, start: Corner, oracle: Callable[[Split], Oracle]) -> None:
-    hull = single(start)
-    for _ in range(SPLITS):
-        before = bound.value
-        bound.raise_to(rounds(bound, bound.split, hull, oracle(bound.split)))
-        if bound.closed or bound.stop() or bound.value < before + 1e-5 * (bound.aim - before):
+    hull, split, spread = single(start), bound.split, np.zeros(len(start.uses))
+    for count in range(SPLITS):
+        value = rounds(bound, split, hull, oracle(split))
+        little = value < bound.value + WORTH_WHILE * (bound.aim - bound.value)
+        if value > bound.value:
+            bound.raise_to(value)
+            bound.split = split
+        if bound.closed or bound.stop() or (little and count > 1) or count == SPLITS - 1:
             return
-        bound.split = better_split(bound.split, hull.spread)
+        # The mean over the splits so far: a diagonal made for one mixture alone breaks it elsewhere.
+        spread += (hull.spread - spread) / (count + 1)
+        split = better_split(split, spread)
 
 
 def rounds(bound: Bound, split: Split, hull: Hull, oracle: Oracle) -> float:

@@ -17,7 +17,7 @@ from breeding.planning.problem import Floats, Truths, Whole
 from breeding.planning.proof.relaxed import Corner, Split, sorted_fill, unit_costs
 
 # So many pairs are given to the solver at once; further ones as they turn out to be wanted.
-ALL_PAIRS = 3_000
+ALL_PAIRS = 800
 CHEAPEST_A_FISH = 8
 MOST_ADDITIONS = 6
 

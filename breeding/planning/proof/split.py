@@ -12,6 +12,9 @@ from breeding.planning.problem import Floats, Problem
 from breeding.planning.proof.relaxed import Split
 
 BARRIERS = (0.3, 0.1, 0.03, 0.01, 0.003, 0.001)
+STEPS = 2  # of Newton's method for each
+# Variance of uses, as a share of the largest, below which a fish is not worth a diagonal.
+BROKEN = 3e-3
 # Of the largest self-kinship: what rounding may hide from the factorisation.
 MARGIN = 1e-12
 
@@ -23,7 +26,7 @@ def first_split(problem: Problem, objective: Objective) -> Split:
 
 def better_split(split: Split, spread: Floats) -> Split:
     """The diagonal that gains most where uses are broken; `spread` (fish,) is the variance of the relaxed uses."""
-    broken = np.flatnonzero(spread > 1e-6)
+    broken = np.flatnonzero(spread > max(BROKEN * float(spread.max()), 1e-6))
     if not len(broken):
         return split
     quadratic = split.objective.quadratic
@@ -81,10 +84,9 @@ def _barrier(matrix: Floats, weights: Floats) -> Floats | None:
     if lowest <= 1e-9:
         return None
     diagonal = np.full(len(matrix), lowest / 2)
-    for barrier in BARRIERS:
-        for _ in range(2):
-            step = _newton(matrix, diagonal, weights / barrier)
-            diagonal = _as_far_as_it_goes(matrix, diagonal, step)
+    for barrier in np.repeat(BARRIERS, STEPS):
+        step = _newton(matrix, diagonal, weights / barrier)
+        diagonal = _as_far_as_it_goes(matrix, diagonal, step)
     return diagonal
 
 
