@@ -108,6 +108,12 @@ class FishDetails(Record):
                 condition=models.Q(withdrawn__isnull=True),
                 name="living_by_parentage",
             ),
+            # Every column that the years of a stock are counted by, so that no row is read for it.
+            models.Index(
+                fields=["stock", "parentage", "hatched_on", "caught_on", "left", "left_on", "withdrawn"],
+                condition=models.Q(withdrawn__isnull=True),
+                name="lives_by_parentage",
+            ),
             models.Index(fields=["hatched_on"], condition=models.Q(withdrawn__isnull=True), name="fish_by_hatch_day"),
             models.Index(fields=["sex"], condition=models.Q(withdrawn__isnull=True), name="fish_by_sex"),
         ]

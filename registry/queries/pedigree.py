@@ -25,8 +25,7 @@ class StockPedigree:
 
 def pedigree_of(fish: Iterable[int], ploidy: int = 2) -> Pedigree:
     """Return the pedigree of the fish given and all their possible ancestors, by fish key."""
-    rows = _rows_up_from(fish)
-    return build_pedigree(rows, ploidy=ploidy)
+    return pedigree_with_sibs(fish, (), ploidy)
 
 
 def stock_pedigree(stock: Stock, candidates: Iterable[int], ploidy: int | None = None) -> StockPedigree:
@@ -39,18 +38,23 @@ def stock_pedigree(stock: Stock, candidates: Iterable[int], ploidy: int | None =
     in_stock = FishDetails.objects.current().filter(stock=stock, left="")
     named = set(in_stock.filter(parentage__isnull=True).values_list("fish_id", flat=True))
     sibs = dict(in_stock.filter(parentage__isnull=False).values_list("parentage_id").annotate(n=Count("pk")))
-    for part in chunks(alone | _breeders()):
+    for part in chunks(alone | breeders()):
         for fish, parentage in in_stock.filter(fish__in=part).values_list("fish_id", "parentage_id"):
             if fish not in named:
                 named.add(fish)
                 sibs[parentage] -= 1
     living: dict[Hashable, int] = dict.fromkeys(named, 1)
     living.update({("sibs", parentage): count for parentage, count in sibs.items() if count})
-    rows = _rows_up_from(named | alone, {parentage for parentage, n in sibs.items() if n})
-    return StockPedigree(build_pedigree(rows, ploidy=ploidy or stock.species.ploidy), living)
+    lines = {parentage for parentage, n in sibs.items() if n}
+    return StockPedigree(pedigree_with_sibs(named | alone, lines, ploidy or stock.species.ploidy), living)
 
 
-def _breeders() -> set[int]:
+def pedigree_with_sibs(fish: Iterable[int], parentages: Iterable[int], ploidy: int) -> Pedigree:
+    """Return the pedigree of fish, of sibs that never bred as ("sibs", parentage key), and of all their ancestors."""
+    return build_pedigree(_rows_up_from(fish, parentages), ploidy=ploidy)
+
+
+def breeders() -> set[int]:
     """Return the keys of all fish named as a parent."""
     pairs = ParentPair.objects.current().values_list("dam_id", "sire_id").order_by().distinct()
     return {parent for pair in pairs for parent in pair if parent}

@@ -10,7 +10,7 @@ from django.utils import timezone
 from registry.models import Role
 from registry.permissions import ENTER, IMPORT, PLAN, READ_JOURNAL, RELEASE, Actor, may
 from registry.queries.due import Due, Section
-from registry.queries.today import is_empty, journal_head, sections
+from registry.queries.due.today import is_empty, journal_head, sections
 from registry.rules.days import spoken
 from registry.web.links import address
 from registry.web.people import actor

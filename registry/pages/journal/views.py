@@ -14,7 +14,7 @@ from registry.pages.journal.filters import JournalFilters
 from registry.pages.journal.forms import AnchorForm
 from registry.pages.journal.tables import JournalTable
 from registry.permissions import READ_JOURNAL
-from registry.queries.today import journal_head
+from registry.queries.due.today import journal_head
 from registry.web.links import address
 from registry.web.lists import RegisterList
 from registry.web.people import needs

@@ -9,7 +9,7 @@ from django.utils import timezone
 from registry import models as kept
 from registry.journal import write
 from registry.permissions import CORRECT, READ_JOURNAL, Actor, may
-from registry.queries.today import journal_head, sections
+from registry.queries.due.today import journal_head, sections
 from tests.support.world import SETUP
 
 pytestmark = pytest.mark.django_db

@@ -1,0 +1,111 @@
+"""Effective size of a stock by each method that the register's data allow."""
+
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from breeding.genetics import effective_size as ne
+from breeding.genetics.kinship import kinship_of_positions
+from breeding.genetics.pedigree import Pedigree
+
+MOST_COMPARED = 400  # entries whose pairs are all looked at
+FEWEST_CLASSES = 3  # year classes that a yearly rate is read from
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """Ne by one method: None where the data do not allow it; infinite where nothing was lost. `basis` is in words."""
+
+    method: str
+    label: str
+    size: float | None
+    basis: str
+    error: float | None = None
+
+    @property
+    def assumption(self) -> str:
+        """Return what the method takes for granted."""
+        return ne.ASSUMPTIONS[self.method]
+
+
+@dataclass(frozen=True, slots=True)
+class Parents:
+    """Young of each parent among the living, (dams,) and (sires,); and the parents' mean F, weighted by their young."""
+
+    dams: np.ndarray
+    sires: np.ndarray
+    inbreeding: float | None
+    uncertain: bool = False
+
+
+def parents_of_living(pedigree: Pedigree, living: Mapping[Hashable, float], inbreeding: np.ndarray) -> Parents:
+    """Return how many of the living young each known parent has; a parent of probability p has p of a young fish."""
+    families, unknown = pedigree.families, len(pedigree)
+    of_family = np.zeros(len(families))
+    np.add.at(of_family, pedigree.family[pedigree.positions(living)], list(living.values()))
+    young = of_family[families.owner()] * families.probability
+    sides = families.dam, families.sire
+    by_side = [np.bincount(side, weights=young, minlength=unknown + 1)[:unknown] for side in sides]
+    both = by_side[0] + by_side[1]
+    mean = float(both @ inbreeding / both.sum()) if both.sum() else None
+    return Parents(by_side[0][by_side[0] > 0], by_side[1][by_side[1] > 0], mean, not families.certain)
+
+
+def of_parents(parents: Parents, inbreeding_of_young: float | None) -> list[Size]:
+    """Return the sizes that follow from the parents of the living young."""
+    dams, sires = parents.dams, parents.sires
+    possible = "possible " if parents.uncertain else ""
+    basis = f"{len(dams)} {possible}dams and {len(sires)} {possible}sires of the living young"
+    if not len(dams) or not len(sires):
+        return [Size("by_numbers", "Numbers of both sexes", None, "no living young of known dams and sires")]
+    unequal = ne.by_numbers(ne.by_contributions(sires.tolist()), ne.by_contributions(dams.tolist()))
+    spread = ne.by_sex_variance(dams.tolist(), sires.tolist())
+    found = [
+        Size("by_numbers", "Numbers of both sexes", ne.by_numbers(len(sires), len(dams)), basis),
+        Size("by_contributions", "Contributions of the parents", unequal, f"shares of {basis}"),
+        Size(
+            "by_sex_variance",
+            "Variance of young per parent",
+            spread or None,
+            f"living young counted per parent, {basis}",
+        ),
+    ]
+    if parents.inbreeding is not None and inbreeding_of_young is not None:
+        rate = ne.inbreeding_rate(parents.inbreeding, inbreeding_of_young)
+        told = f"mean F of the parents {parents.inbreeding:.4f}, of their living young {inbreeding_of_young:.4f}"
+        found.append(
+            Size("by_inbreeding_rate", "Rate of inbreeding, one generation", ne.by_inbreeding_rate(rate), told)
+        )
+    return found
+
+
+def of_increase(
+    pedigree: Pedigree, living: Mapping[Hashable, float], inbreeding: np.ndarray, depth: np.ndarray
+) -> list[Size]:
+    """Return the sizes from the individual increase of inbreeding and from that of kinship."""
+    at = pedigree.positions(living)
+    counts = np.rint(list(living.values())).astype(int)
+    single = ne.by_individual_increase(np.repeat(inbreeding[at], counts), np.repeat(depth[at], counts))
+    told = f"{single.used} living fish; {single.left_out} with too little known pedigree left out"
+    found = [Size("by_individual_increase", "Individual increase of inbreeding", single.size, told, single.error)]
+    if len(at) > MOST_COMPARED:
+        at = at[np.linspace(0, len(at) - 1, MOST_COMPARED).astype(int)]
+    pairs = ne.by_coancestry_increase(kinship_of_positions(pedigree, at), depth[at])
+    told = f"{pairs.used} pairs among {len(at)} living fish, one of each family"
+    return [*found, Size("by_coancestry_increase", "Increase of kinship between fish", pairs.size, told, pairs.error)]
+
+
+def of_years(classes: Mapping[int, tuple[float, float]], interval: float | None) -> Size:
+    """Return the size from the yearly rate of inbreeding; `classes` holds number and mean F of each year class."""
+    label, method = "Yearly rate of inbreeding", "by_yearly_rate"
+    if interval is None:
+        return Size(method, label, None, "the generation interval is not known yet on all four paths")
+    if len(classes) < FEWEST_CLASSES:
+        return Size(method, label, None, f"fewer than {FEWEST_CLASSES} year classes live")
+    years = np.array(list(classes))
+    counts, means = np.array(list(classes.values())).T
+    slope = float(np.polyfit(years, np.log1p(-np.minimum(means, 0.999)), 1, w=np.sqrt(counts))[0])
+    rate = 1 - np.exp(slope)
+    told = f"{len(years)} living year classes, {years.min()} to {years.max()}; generation interval {interval:.1f} years"
+    return Size(method, label, ne.by_yearly_rate(float(rate), interval), told)
