@@ -1,6 +1,6 @@
-"""Batches: opened, taken from, counted, split, merged, moved."""
+"""Batches: opened, taken from, counted, split, merged, moved, marked."""
 
-from registry.models import Batch
+from registry.models import Batch, BatchMark
 from registry.operations.shared.desk import Deed, Desk
 from registry.operations.shared.ledger import Event, Kind, account, correction_ends, move, note_change, stay_in
 from registry.permissions import ENTER, Actor
@@ -21,6 +21,7 @@ from registry.rules.batches import (
 )
 from registry.rules.known import Known, KnownBatch
 from registry.rules.ledger import whole_parts
+from registry.rules.tagging import BatchMarking, objections_to_marking
 
 ACCOUNT_OF = {"loss": Kind.LOSS, "sample": Kind.SAMPLE, "cull": Kind.CULL, "transfer": Kind.TRANSFERRED}
 
@@ -53,6 +54,11 @@ def merge_batches(by: Actor, entry: Merge, *, confirmed: bool = True) -> Batch:
 def move_batch(by: Actor, entry: BatchMove, *, confirmed: bool = True) -> Batch:
     """Move a batch to another holding unit."""
     return MOVE.do(by, entry, confirmed=confirmed)
+
+
+def mark_batch(by: Actor, entry: BatchMarking, *, confirmed: bool = True) -> BatchMark:
+    """Note a mark that fish of a batch share. Refused: an unknown kind, more fish than the batch held that day."""
+    return MARKING.do(by, entry, confirmed=confirmed)
 
 
 def write_opening(desk: Desk, entry: BatchOpening) -> Batch:
@@ -153,6 +159,14 @@ def write_move(desk: Desk, entry: BatchMove) -> Batch:
     return batch
 
 
+def write_marking(desk: Desk, entry: BatchMarking) -> BatchMark:
+    """Write a judged mark; the batch that bears it is its subject."""
+    batch = desk.batch(entry.batch)
+    made = desk.entry("batch marked", f"batch {batch.number}", entry.marked_on)
+    how = {"kind": entry.kind, "detail": entry.detail, "marked_on": entry.marked_on, "count": entry.count}
+    return made.add(BatchMark(batch=batch, **how))
+
+
 def note_opening(entry: BatchOpening, known: Known) -> None:
     """Let later entries know the new batch."""
     family = known.find_family(entry.families[0].family)
@@ -198,7 +212,7 @@ def named_by_opening(entry: BatchOpening) -> Named:
     return Named(families={f.family for f in entry.families}, batches={entry.number})
 
 
-def _named(entry: Taking | Census | BatchMove) -> Named:
+def _named(entry: Taking | Census | BatchMove | BatchMarking) -> Named:
     return Named(batches={entry.batch})
 
 
@@ -208,3 +222,4 @@ CENSUS = Deed(ENTER, _named, objections_to_census, note_census, write_census)
 SPLIT = Deed(ENTER, lambda e: Named(batches={e.batch, e.new_number}), objections_to_split, note_split, write_split)
 MERGE = Deed(ENTER, lambda e: Named(batches={e.batch, e.into}), objections_to_merge, note_merge, write_merge)
 MOVE = Deed(ENTER, _named, objections_to_move, note_nothing, write_move)
+MARKING = Deed(ENTER, _named, objections_to_marking, note_nothing, write_marking)

@@ -12,11 +12,11 @@ from registry.operations.shared.ledger import Event, Kind, account, move, note_c
 from registry.permissions import ENTER, Actor
 from registry.queries.composition import family_shares, pairs_of_families
 from registry.queries.known import Named, learn
-from registry.rules.batches import Registration, unknown_batch
+from registry.rules.batches import Registration
 from registry.rules.days import Day, spoken
 from registry.rules.fish import objections_to_admission
 from registry.rules.known import Known
-from registry.rules.ledger import UNKNOWN_FAMILY, objections_to_taking
+from registry.rules.ledger import UNKNOWN_FAMILY, objections_to_taking, unknown_batch
 from registry.rules.texts import objections_to_texts
 
 

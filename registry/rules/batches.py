@@ -8,7 +8,7 @@ from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.fish import Admission
 from registry.rules.known import Known, KnownBatch
-from registry.rules.ledger import objection_before_start, objections_to_count, objections_to_taking
+from registry.rules.ledger import objection_before_start, objections_to_count, objections_to_taking, unknown_batch
 from registry.rules.texts import objections_to_texts
 
 TAKEN_AS = ("loss", "sample", "cull", "transfer")
@@ -211,13 +211,6 @@ def objections_to_move(entry: BatchMove, known: Known) -> list[Objection]:
     if batch.opened_on and entry.moved_on < batch.opened_on:
         found.append(objection_before_start(batch, entry.moved_on))
     return found + objections_to_unit(entry.unit, known)
-
-
-def unknown_batch(number: str, field: str = "batch") -> Objection:
-    """Return the objection that there is no such batch."""
-    return Objection(
-        "unknown_batch", field, f"There is no batch {number or '(empty)'} in the register. Open it first.", number
-    )
 
 
 def objections_to_new_number(number: str, field: str, known: Known) -> list[Objection]:

@@ -91,6 +91,13 @@ def objection_before_start(batch: KnownBatch, day: date) -> Objection:
     )
 
 
+def unknown_batch(number: str, field: str = "batch") -> Objection:
+    """Return the objection that there is no such batch."""
+    return Objection(
+        "unknown_batch", field, f"There is no batch {number or '(empty)'} in the register. Open it first.", number
+    )
+
+
 def composition(flows: Iterable[Flow], batch: str) -> dict[str, Decimal]:
     """Return the family shares of one batch after `flows`; see `compositions`."""
     return compositions(flows).get(batch, {})

@@ -6,10 +6,9 @@ from datetime import date
 from decimal import Decimal
 
 from registry.errors import Objection
-from registry.rules.batches import unknown_batch
 from registry.rules.days import spoken
 from registry.rules.known import Known
-from registry.rules.ledger import objections_to_taking
+from registry.rules.ledger import objections_to_taking, unknown_batch
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
 

@@ -1,4 +1,4 @@
-"""Which code may be on which fish, and when."""
+"""Which code may be on which fish, and when; and which mark the fish of a batch may share."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -6,11 +6,13 @@ from datetime import date
 
 from registry.errors import Objection
 from registry.rules.days import spoken
-from registry.rules.known import Known, KnownFish, KnownTag, fold
+from registry.rules.known import Known, KnownBatch, KnownFish, KnownTag, fold
+from registry.rules.ledger import objection_before_start, unknown_batch
 from registry.rules.tags import TagCode, near_codes
 from registry.rules.texts import objections_to_texts
 
 END_REASONS = ("lost", "dead", "removed", "replaced", "fish left")
+MARK_KINDS = ("coded wire", "elastomer", "fin clip", "genetic parentage", "other")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +36,17 @@ class TagEnd:
     ended_on: date
     end_reason: str
     evidence: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchMarking:
+    """A mark given to the fish of a batch, to all of them or to `count`."""
+
+    batch: str
+    kind: str
+    marked_on: date
+    detail: str = ""
+    count: int | None = None
 
 
 def objections_to_attachment(entry: TagAttachment, known: Known, fish: KnownFish | None = None) -> list[Objection]:
@@ -168,3 +181,36 @@ def objections_to_tag_end(entry: TagEnd, known: Known) -> list[Objection]:
 def open_tag(code: TagCode, known: Known) -> KnownTag | None:
     """Return the tag with this code that is still on a fish."""
     return next((tag for tag in known.tags.get(code, []) if tag.ended_on is None), None)
+
+
+def objections_to_marking(entry: BatchMarking, known: Known) -> list[Objection]:
+    """Return what is in the way of this mark on the fish of this batch."""
+    found = objections_to_texts(entry)
+    if entry.kind not in MARK_KINDS:
+        text = f"“{entry.kind}” is not one of {', '.join(MARK_KINDS)}. Choose one."
+        found.append(Objection("bad_kind", "kind", text, entry.kind))
+    if entry.kind == "other" and not entry.detail.strip():
+        found.append(Objection("missing_detail", "detail", "Say which mark it is: no kind of the list names it."))
+    if entry.marked_on > known.today:
+        found.append(_future("marked_on", entry.marked_on))
+    batch = known.find_batch(entry.batch)
+    if batch is None:
+        return [*found, unknown_batch(entry.batch)]
+    if batch.opened_on and entry.marked_on < batch.opened_on:
+        return [*found, objection_before_start(batch, entry.marked_on).on("marked_on")]
+    held = batch.balance(entry.marked_on) + sum(_gone_later_that_day(batch, entry.marked_on))
+    if held <= 0:
+        text = f"Batch {batch.number} holds no fish on {spoken(entry.marked_on)}. Correct the day or the batch."
+        found.append(Objection("over_balance", "batch", text, entry.batch))
+    elif entry.count is not None and not 0 < entry.count <= held:
+        text = (
+            f"Batch {batch.number} holds {held} fish on {spoken(entry.marked_on)}, so {entry.count} cannot have been "
+            "marked. Correct the number, or leave it empty for all."
+        )
+        found.append(Objection("over_balance", "count", text, str(entry.count)))
+    return found
+
+
+def _gone_later_that_day(batch: KnownBatch, day: date) -> Iterable[int]:
+    """Yield how many fish left on the day: they may have been marked in the morning. What was never there was not."""
+    return (-m.change for m in batch.movements if m.moved_on == day and m.change < 0 and m.event != "census")

@@ -1,14 +1,31 @@
 """Form fields as hands use them: measures with a comma or a point, whole counts, days, codes from a reader."""
 
 import re
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
 
 from registry.queries.find import Hit, fish_meant
 from registry.rules.reading import shown
 from registry.rules.tags import TagCode, read_code
+
+
+class Offering(forms.TextInput):
+    """A line of text that offers values known to the register, to take or to type over."""
+
+    def __init__(self, offered: Iterable[str], attrs: dict[str, Any] | None = None) -> None:
+        super().__init__(attrs)
+        self.offered = list(offered)
+
+    def render(self, name: str, value: Any, attrs: dict[str, Any] | None = None, renderer: Any = None) -> SafeString:
+        listed = f"offers_of_{name}"
+        field = super().render(name, value, {**(attrs or {}), "list": listed}, renderer)
+        offers = format_html_join("", '<option value="{}"></option>', ((one,) for one in self.offered))
+        return format_html('{}<datalist id="{}">{}</datalist>', field, listed, offers)
 
 
 class Measure(forms.DecimalField):

@@ -17,11 +17,12 @@ from registry.rules.fish import Admission, Departure
 from registry.rules.known import Pair
 from registry.rules.releases import BatchPart, RecaptureMade, ReleaseMade
 from registry.rules.spawning import CrossMade, SireShare, SpawningNight
-from registry.rules.tagging import TagAttachment, TagEnd
+from registry.rules.tagging import BatchMarking, TagAttachment, TagEnd
 from registry.rules.tags import TagCode
 
 __all__ = [
-    "Admission", "BatchMove", "BatchOpening", "BatchPart", "Census", "CrossMade", "Day", "Departure", "FamilyShare",
-    "Measurement", "Merge", "Pair", "PairWanted", "PlanDraft", "RecaptureMade", "Registration", "ReleaseMade",
-    "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd", "Taking",
+    "Admission", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census", "CrossMade", "Day",
+    "Departure", "FamilyShare", "Measurement", "Merge", "Pair", "PairWanted", "PlanDraft", "RecaptureMade",
+    "Registration", "ReleaseMade", "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd",
+    "Taking",
 ]  # fmt: skip

@@ -7,8 +7,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 
 from registry.errors import Refused
-from registry.models import Fish, Transfer
+from registry.models import BatchMark, Fish, Transfer
 from registry.operations.batches import (
+    mark_batch,
     merge_batches,
     move_batch,
     open_batch,
@@ -20,6 +21,7 @@ from registry.operations.corrections import Correction, correct
 from registry.operations.registration import register_individuals
 from registry.pages.batches import forms, line_forms
 from registry.permissions import CORRECT, ENTER, Actor
+from registry.rules.fixed.cautions import ANAESTHETICS
 from registry.web.entry.lines import MORE, apart, at_its_line, line_count, lines_of
 from registry.web.entry_view import EntryView
 from registry.web.links import address
@@ -142,6 +144,20 @@ class MoveBatch(EntryView):
     permission = ENTER
     title = "Move a batch"
     button = "Move it"
+
+
+class MarkBatch(EntryView):
+    """A mark that fish of a batch share from now on."""
+
+    form_class = forms.MarkingForm
+    operation = mark_batch
+    permission = ENTER
+    title = "Mark a batch"
+    button = "Enter the mark"
+    caution = ANAESTHETICS
+
+    def after(self, _record: BatchMark) -> str:
+        return address("batch", self.request.POST["batch"].strip())
 
 
 def correct_movement(by: Actor, entry: Correction, *, confirmed: bool) -> Transfer:  # noqa: ARG001  (it has no warnings)

@@ -6,8 +6,9 @@ from django import forms
 
 from registry.models import Transfer
 from registry.operations.corrections import Correction
-from registry.operations.shared.entries import BatchMove, Census, Merge, Split, Taking
+from registry.operations.shared.entries import BatchMarking, BatchMove, Census, Merge, Split, Taking
 from registry.pages.batches.fields import COUNTING, batch_number, day, line, notes, stage, units
+from registry.rules.tagging import MARK_KINDS
 from registry.web.entry.quantities import FishCount
 from registry.web.entry_view import EntryForm
 
@@ -94,6 +95,20 @@ class MoveForm(EntryForm):
     def entry(self) -> BatchMove:
         """Return what the operation takes."""
         return BatchMove(**self.cleaned_data)
+
+
+class MarkingForm(EntryForm):
+    """A mark that the fish of a batch share."""
+
+    batch = batch_number()
+    kind = forms.ChoiceField(label="Kind of mark", choices=[(kind, kind.capitalize()) for kind in MARK_KINDS])
+    detail = line("Code, or colour and place", max_length=120, help_text="Such as a wire's code, or red, left snout.")
+    count = FishCount(label="Fish marked", required=False, help_text=f"{COUNTING} Empty: all of them, not counted.")
+    marked_on = day("Marked on")
+
+    def entry(self) -> BatchMarking:
+        """Return what the operation takes."""
+        return BatchMarking(**self.cleaned_data)
 
 
 class TransferCorrectionForm(EntryForm):

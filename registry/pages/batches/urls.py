@@ -13,6 +13,7 @@ urlpatterns = [
     path("batches/enter/split/", entries.SplitBatch.as_view(), name="batch_split"),
     path("batches/enter/merge/", entries.MergeBatches.as_view(), name="batch_merge"),
     path("batches/enter/move/", entries.MoveBatch.as_view(), name="batch_move"),
+    path("batches/enter/marking/", entries.MarkBatch.as_view(), name="batch_mark"),
     path("batches/enter/registration/", entries.RegisterIndividuals.as_view(), name="batch_register"),
     path("batches/enter/correction/<int:pk>/", entries.CorrectMovement.as_view(), name="batch_correct"),
     path("batches/<path:number>/", batch, name="batch"),

@@ -29,6 +29,7 @@ ACTIONS = (
     ("Split", "batch_split", ENTER, True),
     ("Merge", "batch_merge", ENTER, True),
     ("Move", "batch_move", ENTER, False),
+    ("Mark", "batch_mark", ENTER, True),
     ("Register fish", "batch_register", ENTER, True),
     ("Release", "release_enter", RELEASE, True),
 )

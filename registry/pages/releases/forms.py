@@ -4,14 +4,16 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.html import escape
 
 from registry.models import Recapture, ReleaseDetails
 from registry.operations.corrections import Correction
 from registry.operations.shared.entries import BatchPart, RecaptureMade, ReleaseMade
+from registry.queries.books.batches import marks_of_batches
 from registry.web.entry.lines import add_lines, filled
 from registry.web.entry.quantities import Coordinate, FishCount, position_of
 from registry.web.entry_view import EntryForm
-from registry.web.fields import Code, Day, FishNumber
+from registry.web.fields import Code, Day, FishNumber, Offering
 from registry.web.notations import Length, Mass
 
 PARTS, SCANNED = ("batch", "count"), ("fish",)
@@ -46,6 +48,11 @@ class ReleaseForm(EntryForm):
 
     def __init__(self, *args: Any, lines: dict[str, int], **options: Any) -> None:
         super().__init__(*args, **options)
+        given = self.data or self.initial
+        marks = marks_of_batches([str(given.get(f"batch_{number}", "")) for number in range(lines["batch"])])
+        self.fields["mark"].widget = Offering(marks, self.fields["mark"].widget.attrs)
+        if marks:
+            self.fields["mark"].help_text = f"On record for these batches: {escape('; '.join(marks))}."
         parts = {"batch": lambda: line("Batch", max_length=40), "count": lambda: FishCount(label="Fish released")}
         add_lines(self, parts, lines["batch"])
         add_lines(self, {"fish": lambda: FishNumber(label="Tag or register number")}, lines["fish"])

@@ -6,7 +6,8 @@ from datetime import date
 
 from django.db.models import OuterRef, Q, QuerySet, Subquery
 
-from registry.models import Account, Batch, FishDetails, JournalEntry, Stay, Transfer
+from registry.models import Account, Batch, BatchMark, FishDetails, JournalEntry, Stay, Transfer
+from registry.queries.known import spellings
 
 OWNERS = ("from_account__batch", "from_account__family", "to_account__batch", "to_account__family", "release")
 COUNTED = (Transfer.Event.OPEN, Transfer.Event.CENSUS)
@@ -86,3 +87,10 @@ def holding_young_of(family: str) -> set[int]:
         accounts = set(into.values_list("to_account", flat=True)) - found
         found |= accounts
     return set(Account.objects.filter(pk__in=found).values_list("batch_id", flat=True))
+
+
+def marks_of_batches(numbers: Iterable[str]) -> list[str]:
+    """Return the marks that fish of these batches bear, each in one line; a batch that is not there has none."""
+    wanted = {spelt for number in numbers if number.strip() for spelt in spellings([number.strip()])}
+    rows = BatchMark.objects.current().filter(batch__number__in=wanted).order_by("marked_on", "pk") if wanted else ()
+    return list(dict.fromkeys(str(mark) for mark in rows))

@@ -9,6 +9,7 @@ from django.db.models import Sum
 
 from registry.models import Account, Batch, Stay, Transfer
 from registry.operations.batches import (
+    mark_batch,
     merge_batches,
     move_batch,
     open_batch,
@@ -18,6 +19,7 @@ from registry.operations.batches import (
 )
 from registry.operations.catalogue import StockOpened, open_stock
 from registry.operations.shared.entries import (
+    BatchMarking,
     BatchMove,
     BatchOpening,
     Census,
@@ -301,3 +303,41 @@ def test_a_batch_moves_only_to_a_unit_that_is_there(river: SimpleNamespace, staf
         move_batch(staff, BatchMove(batch="B1", moved_on=JUNE, unit=""))
     with refused("Batch B1 was opened on 10 May 2010, after 1 May 2010. Correct the day."):
         move_batch(staff, BatchMove(batch="B1", moved_on=date(2010, 5, 1), unit=TANK))
+
+
+def marked(**changes: object) -> BatchMarking:
+    whole = {"batch": "B1", "kind": "elastomer", "detail": "red, left snout", "marked_on": JUNE, "count": 400}
+    return BatchMarking(**{**whole, **changes})
+
+
+def test_a_batch_bears_its_mark_and_the_journal_says_who_gave_it(river: SimpleNamespace) -> None:
+    mark = mark_batch(river.by, marked())
+
+    assert (str(mark), mark.batch, mark.count) == ("elastomer red, left snout", river.batch, 400)
+    assert told()[1:4] == ("batch marked", "batch B1", JUNE)
+    only_those_who_may(ENTERING, lambda by: mark_batch(by, marked(kind="fin clip", detail="")))
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"batch": "B77"}, "There is no batch B77 in the register."),
+        ({"kind": "paint"}, "“paint” is not one of coded wire, elastomer, fin clip, genetic parentage, other."),
+        ({"kind": "other", "detail": " "}, "Say which mark it is: no kind of the list names it."),
+        ({"marked_on": date(2010, 5, 9)}, "Batch B1 was opened on 10 May 2010, after 9 May 2010."),
+        ({"marked_on": date(2999, 1, 1)}, "1 January 2999 lies in the future."),
+        ({"count": 1001}, "Batch B1 holds 1000 fish on 1 June 2010, so 1001 cannot have been marked."),
+        ({"count": 0}, "so 0 cannot have been marked"),
+    ],
+)
+def test_a_mark_that_cannot_be_is_refused(river: SimpleNamespace, changes: dict, sentence: str) -> None:
+    with refused(sentence):
+        mark_batch(river.by, marked(**changes))
+
+
+def test_fish_marked_in_the_morning_may_be_gone_in_the_evening(river: SimpleNamespace) -> None:
+    record_loss(river.by, lost(1000))
+    assert mark_batch(river.by, marked(count=1000)).count == 1000
+
+    with refused("Batch B1 holds no fish on 1 July 2010."):
+        mark_batch(river.by, marked(marked_on=JULY, count=None))

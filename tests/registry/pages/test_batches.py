@@ -274,3 +274,14 @@ def test_list_and_page_ask_as_often_for_many_batches_as_for_few(hall, river):
         record_loss(river.by, Taking(batch="B1", moved_on=date(2011, 7, 1), count=1))
     assert (queries("/batches/"), queries("/batches/B1/")) == few
     assert max(few) < 25
+
+
+def test_a_mark_is_entered_from_the_batch_and_stands_on_its_page(hall):
+    assert "/batches/enter/marking/?batch=B1" in hall.get("/batches/B1/").content.decode()
+
+    page = sent(hall, "marking", batch="b1", kind="elastomer", detail="red, left snout", count="1 000",
+                marked_on="2011-06-01")  # fmt: skip
+    assert hall.get(page.url).content.decode().count("elastomer, red, left snout, 1 June 2011") == 1
+
+    refused(hall, "marking", "so 9000 cannot have been marked", batch="B1", kind="fin clip", count="9000",
+            marked_on="2011-06-01")  # fmt: skip

@@ -11,8 +11,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from registry.models import Batch, FishDetails, Recapture, Release, ReleaseDetails
+from registry.operations.batches import mark_batch
 from registry.operations.releases import record_recapture, release
-from registry.operations.shared.entries import BatchPart, RecaptureMade, ReleaseMade
+from registry.operations.shared.entries import BatchMarking, BatchPart, RecaptureMade, ReleaseMade
 from tests.support.mixed_batch import CODES, mixed_batch
 from tests.support.proof import everything
 
@@ -202,3 +203,12 @@ def test_pages_ask_as_often_for_many_as_for_few(desk, river):
     assert Release.objects.count() == 13
     assert [queries(page) for page in pages] == few
     assert max(few) < 25
+
+
+def test_the_marks_of_the_batches_named_are_offered_for_the_release(hall, desk, river):
+    mark_batch(river.by, BatchMarking(batch="B3", kind="elastomer", detail="red <left>", marked_on=date(2012, 4, 1)))
+    offered = '<option value="elastomer red &lt;left&gt;"></option>'
+
+    assert offered in desk.get("/releases/enter/?batch=b3").content.decode()
+    assert offered in desk.post("/releases/enter/", RELEASE | {"more_lines": "yes"}).content.decode()
+    assert "elastomer red" not in desk.get("/releases/enter/?batch=B1").content.decode()
