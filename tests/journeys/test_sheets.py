@@ -41,7 +41,8 @@ def test_staff_take_in_the_good_rows_of_a_sheet_and_get_the_bad_one_back(sign_in
     assert faults_of(page) == []
     with page.expect_download() as mended:
         press(main.get_by_role("link", name="The refused rows, with the reasons"))
-    bad = load_workbook(mended.value.path()).active
+    mended.value.save_as(tmp_path / "to-mend.xlsx")
+    bad = load_workbook(tmp_path / "to-mend.xlsx").active
     assert bad is not None
     assert "J-03" in {cell for row in bad.iter_rows(values_only=True) for cell in row}
     assert {row["Fish"] for row in fish_on_list(page, number="J-0")} == {"J-01", "J-02"}
