@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
+from decimal import Decimal
 
 from django.db.models import Q
 from django.utils import timezone
@@ -107,8 +108,18 @@ def _load_catalogue(found: Known) -> None:
     }
     found.stocks = dict(Stock.objects.current().values_list("name", "species__key"))
     found.units = set(HoldingUnit.objects.current().values_list("name", flat=True))
-    for figure in PolicyFigure.objects.current().filter(in_force_from__lte=found.today).order_by("in_force_from"):
-        found.policy[figure.key] = figure.value
+    found.policy = policy(found.today)
+
+
+def policy(day: date) -> dict[str, Decimal]:
+    """Return the policy figures in force on a day, by key."""
+    rows = PolicyFigure.objects.current().filter(in_force_from__lte=day).order_by("in_force_from")
+    return dict(rows.values_list("key", "value"))
+
+
+def policy_days(key: str, day: date) -> int:
+    """Return a policy figure counted in days; 0 while none is in force."""
+    return int(policy(day).get(key, 0))
 
 
 def _load_families(found: Known, pks: set[int]) -> set[int]:

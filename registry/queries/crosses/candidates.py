@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from django.db.models import BooleanField, Case, Exists, F, OuterRef, Q, QuerySet, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 
-from registry.models import Check, Cross, FishDetails, MaturityStage, MiltLot, MiltUse, PolicyFigure, Stay, Stock, Tag
-from registry.queries.known import fish_as_known
+from registry.models import Check, Cross, FishDetails, MaturityStage, MiltLot, MiltUse, Stay, Stock, Tag
+from registry.queries.known import fish_as_known, policy_days
 from registry.rules.crosses import objections_to_candidate
 from registry.rules.days import spoken
 
@@ -52,10 +52,8 @@ class Season:
 
 def season_of(stock: Stock, today: date) -> Season:
     """Return what candidates of a stock are judged by on a day."""
-    figures = PolicyFigure.objects.current().filter(key="ripe_check_days", in_force_from__lte=today)
-    days = figures.order_by("-in_force_from").values_list("value", flat=True).first()
     stages = MaturityStage.objects.current().filter(ripe=True).values_list("key", flat=True)
-    return Season(stock, today, int(days) if days is not None else 0, frozenset(stages))
+    return Season(stock, today, policy_days("ripe_check_days", today), frozenset(stages))
 
 
 def ready(season: Season) -> list[Candidate]:

@@ -8,10 +8,9 @@ from typing import Any
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from registry.models import Check, Cross, FishDetails, MaturityStage
+from registry.queries.known import policy_days
 
 MOST = 8
-# Common practice, no source: ripeness found longer ago than this says nothing of tonight.
-RIPE_DAYS = 90
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +49,7 @@ def living(**where: Any) -> QuerySet:
 
 
 def ripe(today: date) -> QuerySet:
-    """Return the last check of every living fish that it found ripe, unless the fish was stripped since."""
+    """Return the last check of every living fish that it found ripe, unless too long ago or stripped since."""
     later = Check.objects.current().filter(fish=OuterRef("fish")).exclude(stage="")
     after = Q(checked_on__gt=OuterRef("checked_on")) | Q(checked_on=OuterRef("checked_on"), pk__gt=OuterRef("pk"))
     stripped = Cross.objects.current().filter(dam=OuterRef("fish"), spawning__spawned_on__gte=OuterRef("checked_on"))
@@ -59,5 +58,5 @@ def ripe(today: date) -> QuerySet:
         ~Exists(later.filter(after)),
         ~Exists(stripped),
         stage__in=MaturityStage.objects.current().filter(ripe=True).values("key"),
-        checked_on__gte=today - timedelta(days=RIPE_DAYS),
+        checked_on__gte=today - timedelta(days=policy_days("ripe_check_days", today)),
     )

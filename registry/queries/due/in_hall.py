@@ -7,11 +7,9 @@ from typing import Any
 from django.db.models import Exists, F, OuterRef, Q, Subquery
 
 from registry.models import Account, Cross, MiltLot, PlannedCross, Tag, Transfer
-from registry.queries.due import RIPE_DAYS, Due, Section, living, ripe, section
+from registry.queries.due import Due, Section, living, ripe, section
+from registry.queries.known import policy_days
 from registry.rules.days import spoken
-
-# Common practice, no source: a batch is counted monthly.
-COUNT_DAYS = 30
 
 
 def crosses_to_make(today: date) -> Section:
@@ -44,7 +42,7 @@ def ripe_fish(today: date) -> Section:
     rows = ripe(today).select_related("fish").order_by("-checked_on", "fish__number")
     return section(
         "Ripe at the last check",
-        f"No check of the last {RIPE_DAYS} days found a ripe fish.",
+        "No fish is ripe by a check that still counts.",
         rows,
         lambda row: Due(f"Fish {row.fish}", "fish", row.fish.number, f"stage {row.stage}, {spoken(row.checked_on)}"),
         "fish_list",
@@ -53,18 +51,19 @@ def ripe_fish(today: date) -> Section:
 
 def batches_to_count(today: date) -> Section:
     """Batches with fish in them that were not counted lately."""
+    days = policy_days("census_due_days", today)
     touching = Transfer.objects.current().filter(Q(from_account=OuterRef("pk")) | Q(to_account=OuterRef("pk")))
     counts = touching.filter(event__in=[Transfer.Event.OPEN, Transfer.Event.CENSUS]).order_by("-moved_on")
     rows = (
         Account.objects.filter(kind=Account.Kind.BATCH, balance__gt=0)
         .annotate(counted_on=Subquery(counts.values("moved_on")[:1]))
-        .filter(Q(counted_on__isnull=True) | Q(counted_on__lt=today - timedelta(days=COUNT_DAYS)))
+        .filter(Q(counted_on__isnull=True) | Q(counted_on__lt=today - timedelta(days=days)))
         .select_related("batch")
         .order_by(F("counted_on").asc(nulls_first=True), "batch__number")
     )
     return section(
         "Batches to count",
-        f"Every batch was counted within {COUNT_DAYS} days.",
+        f"Every batch was counted within {days} days.",
         rows,
         lambda row: Due(f"Batch {row.batch}", "batch", row.batch.number, _counted(row, today)),
         "batch_list",

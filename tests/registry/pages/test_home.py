@@ -23,9 +23,16 @@ def dues(role, title, today=TODAY):
     return [(due.text, due.detail) for due in found[title].dues]
 
 
+def figure(hand, key, days, since):
+    about = {"unit": "days", "meaning": "m", "source": "invented"}
+    hand.put(kept.PolicyFigure(key=key, value=days, in_force_from=since, **about))
+
+
 @pytest.fixture
 def living(world, hand):
     """F1 (female) and M1 (male) live in the tanks of the stock Lower Isendre."""
+    for key, days in (("ripe_check_days", 400), ("census_due_days", 30)):
+        figure(hand, key, days, date(1900, 1, 1))
     for fish, sex in ((world.dam, "F"), (world.sire, "M")):
         hand.put(kept.FishDetails(fish=fish, sex=sex, stock=world.stock, species=world.species))
     return world
@@ -76,6 +83,25 @@ def test_only_the_last_check_says_that_a_fish_is_ripe(living, hand, ripe_stage):
 
     hand.put(kept.Check(fish=living.dam, checked_on=TODAY - timedelta(days=2), stage="VI"))
     assert dues("staff", "Ripe at the last check") == []
+
+
+@pytest.mark.parametrize(("days", "due"), [(60, 1), (61, 0)])
+def test_how_long_a_ripe_stage_counts_is_the_policy_of_that_day(living, hand, ripe_stage, days, due):
+    figure(hand, "ripe_check_days", 60, TODAY)
+    figure(hand, "ripe_check_days", 7, TODAY + timedelta(days=1))
+    hand.put(kept.Check(fish=living.dam, checked_on=TODAY - timedelta(days=days), stage="IV"))
+
+    assert len(dues("staff", "Ripe at the last check")) == due
+
+
+def test_a_batch_is_due_for_a_count_by_the_policy_of_that_day(living, hand):
+    figure(hand, "census_due_days", 10, TODAY - timedelta(days=5))
+    day = TODAY - timedelta(days=11)
+    ends = {"from_account": living.losses, "to_account": living.account}
+    hand.put(kept.Transfer(event="open", moved_on=day, count=100, **ends))
+
+    assert dues("staff", "Batches to count") == [("Batch B1", "100 fish by the book, no count for 11 days")]
+    assert dues("staff", "Batches to count", TODAY - timedelta(days=6)) == []
 
 
 def test_a_weighing_without_a_stage_does_not_hide_that_a_fish_is_ripe(living, hand, ripe_stage):
@@ -228,12 +254,13 @@ def test_staff_do_not_see_the_journal(client_of, living):
     assert "verify_journal" not in client_of("staff").get("/").content.decode()
 
 
-@pytest.mark.parametrize(("role", "queries"), [("staff", 8), ("geneticist", 8), ("manager", 8), ("auditor", 6)])
+@pytest.mark.parametrize(("role", "queries"), [("staff", 10), ("geneticist", 9), ("manager", 9), ("auditor", 6)])
 def test_the_home_page_asks_a_fixed_number_of_times(client_of, living, hand, role, queries, django_assert_num_queries):
     client = client_of(role)
     for n in range(12):
         hand.put(kept.FishDetails(fish=hand.put(kept.Fish(number=f"X{n}"))))
         hand.put(kept.Family(number=f"Y{n}"))
 
-    with django_assert_num_queries(queries):  # session, account, roles, any fish, one for each list, the journal's head
+    # Session, account, roles, any fish, one for each list and each figure, the journal's head.
+    with django_assert_num_queries(queries):
         client.get("/")
