@@ -11,12 +11,13 @@ from registry.models import Check, FishDetails, ParentPair, Record, ReleaseDetai
 from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
 from registry.operations.shared.ledger import let_count_stand, move, note_change
 from registry.permissions import CORRECT, Actor
+from registry.queries.ancestry import parts_played
 from registry.queries.known import Named, day_of, learn
 from registry.rules.checks import Measurement, objections_to_measurement
 from registry.rules.fish import Admission, as_known, objections_to_facts
 from registry.rules.known import Known
 from registry.rules.ledger import objections_to_taking
-from registry.rules.parents import objections_to_parents
+from registry.rules.parents import objections_to_parents, objections_to_parts
 from registry.rules.releases import ReleaseMade, objections_to_circumstances
 from registry.rules.tagging import TagAttachment, objections_to_attachment
 from registry.rules.tags import TagCode
@@ -177,6 +178,7 @@ def _judge_details(row: Any, record: Any, known: Known) -> list[Objection]:
         pairs=pairs,
     )
     found = objections_to_facts(facts, known) + objections_to_parents(as_known(facts), known)
+    found += objections_to_parts(as_known(facts), parts_played(row.fish_id))
     return found + (_objections_to_sex_of_a_parent(row) if row.sex != record.sex else [])
 
 

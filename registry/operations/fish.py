@@ -1,5 +1,6 @@
 """Fish: admitted, moved, dead or otherwise gone."""
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -8,6 +9,7 @@ from registry.journal.write import Entry
 from registry.models import Family, FamilyParents, Fish, FishDetails, Parentage, ParentPair, Stay, Tag
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
+from registry.queries.ancestry import parts_played
 from registry.queries.known import Named
 from registry.rules.fish import (
     Admission,
@@ -20,6 +22,7 @@ from registry.rules.fish import (
     tagging_day,
 )
 from registry.rules.known import Known, KnownFamily, KnownTag, Pair
+from registry.rules.parents import objections_to_parts
 
 
 def admit_fish(by: Actor, entry: Admission, *, confirmed: bool = True) -> Fish:
@@ -127,7 +130,7 @@ def _write_tag_and_stay(desk: Desk, made: Entry, entry: Admission, fish: Fish) -
         made.add(Stay(unit=desk.unit(entry.unit), fish=fish, since=begun, until=ended))
 
 
-def family_of(desk: Desk, made: Entry, wanted: KnownFamily, basis: str) -> Family:
+def family_of(desk: Desk, made: Entry, wanted: KnownFamily, basis: str, draw: str = "each") -> Family:
     """Return the family of that number, opened with these parents if it is new; its parentage is kept at the desk."""
     family = desk.family(wanted.number)
     key = (Parentage, wanted.number.casefold())
@@ -138,19 +141,19 @@ def family_of(desk: Desk, made: Entry, wanted: KnownFamily, basis: str) -> Famil
     if family is None:
         family = desk.remember(made.add(Family(number=wanted.number, stock=desk.stock(wanted.stock))))
     if key not in desk.new:
-        desk.new[key] = parentage_of(desk, made, wanted.pairs, basis)
+        desk.new[key] = parentage_of(desk, made, wanted.pairs, basis, draw)
         if desk.new[key] is not None:
             made.add(FamilyParents(family=family, parentage=desk.new[key]))
     return family
 
 
-def parentage_of(desk: Desk, made: Entry, pairs: tuple[Pair, ...], basis: str) -> Parentage | None:
+def parentage_of(desk: Desk, made: Entry, pairs: tuple[Pair, ...], basis: str, draw: str = "each") -> Parentage | None:
     """Return a parentage with these pairs, shared by all that are written at this desk; None for a founder."""
     if not pairs:
         return None
-    key = (Parentage, repr((pairs, basis)))
+    key = (Parentage, repr((pairs, basis, draw)))
     if key not in desk.new:
-        parentage = made.add(Parentage(basis=basis))
+        parentage = made.add(Parentage(basis=basis, draw=draw))
         desk.new[key] = parentage
         for pair in pairs:
             made.add(
@@ -204,6 +207,14 @@ def _write_departure(desk: Desk, entry: Departure) -> Fish:
     return fish
 
 
+def _judge_departure(entry: Departure, known: Known) -> list[Objection]:
+    found = objections_to_departure(entry, known)
+    fish = known.find_fish(entry.fish)
+    if fish is None or fish.pk is None or found:
+        return found
+    return objections_to_parts(replace(fish, left=entry.left, left_on=entry.left_on), parts_played(fish.pk))
+
+
 def _note_departure(entry: Departure, known: Known) -> None:
     fish = known.find_fish(entry.fish)
     if fish:
@@ -225,5 +236,5 @@ def _write_move(desk: Desk, entry: FishMove) -> Fish:
 
 
 ADMISSION = Deed(ENTER, named_by_admission, objections_to_admission, note_admission, write_admission)
-DEPARTURE = Deed(ENTER, lambda e: Named(fish={e.fish}), objections_to_departure, _note_departure, _write_departure)
+DEPARTURE = Deed(ENTER, lambda e: Named(fish={e.fish}), _judge_departure, _note_departure, _write_departure)
 MOVE = Deed(ENTER, lambda e: Named(fish={e.fish}), _judge_move, lambda _entry, _known: None, _write_move)

@@ -93,7 +93,8 @@ def _write_cross(desk: Desk, made: Entry, spawning: Spawning, cross: CrossMade, 
     stock = spawning.stock.name if spawning.stock else ""
     basis = Parentage.Basis.POOLED if len(cross.sires) > 1 else Parentage.Basis.RECORDED
     wanted = KnownFamily(cross.family, stock=stock, pairs=pairs_of(cross))
-    family: Family = family_of(desk, made, wanted, basis)
+    draw = Parentage.Draw.SHARED if cross.one_male_only and len(cross.sires) > 1 else Parentage.Draw.EACH
+    family: Family = family_of(desk, made, wanted, basis, draw)
     row = made.add(
         Cross(
             spawning=spawning,

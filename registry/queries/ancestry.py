@@ -2,8 +2,12 @@
 
 from collections.abc import Iterable
 
-from registry.models import FishDetails, ParentPair
+from django.db.models import Max, Min
+
+from registry.models import Cross, CrossSire, FishDetails, ParentPair
 from registry.queries.known import chunks
+from registry.rules.days import Day
+from registry.rules.parents import Part, crossed_by
 
 
 def parents_of(fish: Iterable[int]) -> list[tuple[int, int | None, int | None, float]]:
@@ -16,6 +20,26 @@ def parents_of(fish: Iterable[int]) -> list[tuple[int, int | None, int | None, f
         )
         rows += [(one, dam, sire, float(probability)) for one, dam, sire, probability in pairs]
     return rows
+
+
+def parts_played(fish: int) -> list[Part]:
+    """Return in which crosses a fish took part, and which young without a cross on record are its own."""
+    crosses = Cross.objects.current().filter(dam=fish).values_list("spawning__spawned_on", "family__number")
+    parts = [Part("dam", Day(day), f"family {family}") for day, family in crosses]
+    as_sire = CrossSire.objects.current().filter(sire=fish, cross__withdrawn__isnull=True)
+    milt = as_sire.values_list("cross__spawning__spawned_on", "cross__family__number", "frozen_milt")
+    parts += [Part("sire", Day(day), f"family {family}", frozen) for day, family, frozen in milt]
+    told = (
+        FishDetails.objects.current().filter(hatched_on__isnull=False).exclude(family__crosses__withdrawn__isnull=True)
+    )
+    for role in ("dam", "sire"):
+        born = told.filter(**{f"parentage__pairs__{role}": fish}).aggregate(
+            first=Min("hatched_on"), last=Max("hatched_on")
+        )
+        # Without its cross on record nobody knows whether the milt was frozen.
+        days = {crossed_by(Day(day)) for day in (born["first"], born["last"]) if day}
+        parts += [Part(role, day, "young of a cross", frozen_milt=role == "sire") for day in days]
+    return parts
 
 
 def ancestors(fish: Iterable[int]) -> set[int]:

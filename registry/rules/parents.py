@@ -1,6 +1,7 @@
 """Who can be the parents of whom."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
 
@@ -9,6 +10,17 @@ import networkx as nx
 from registry.errors import Objection
 from registry.rules.days import Day, surely_before
 from registry.rules.known import Known, KnownFish, Pair, fold
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A fish's part in a cross, or in young whose cross is not on record: its role, the day, and what came of it."""
+
+    role: str
+    day: Day
+    what: str
+    frozen_milt: bool = False
+
 
 ROLES = {"dam": ("F", "female"), "sire": ("M", "male")}
 SEASON_DAYS = 60
@@ -69,9 +81,7 @@ def _objections_to_parent(child: KnownFish, role: str, number: str, known: Known
             )
         )
     if child.hatched:
-        # Eggs hatch weeks after the cross: a parent that died in between was alive when it counted.
-        crossed = Day(child.hatched.first - timedelta(days=SEASON_DAYS), child.hatched.precision)
-        found += objections_to_dead_parent(parent, role, crossed, known, frozen)
+        found += objections_to_dead_parent(parent, role, crossed_by(child.hatched), known, frozen)
     return found
 
 
@@ -115,6 +125,27 @@ def objections_to_dead_parent(parent: KnownFish, role: str, day: Day, known: Kno
         return [Objection("frozen_milt", role, f"{gone}; its frozen milt is noted.", parent.number, warning=True)]
     way_out = "Note the frozen milt, or correct the sire." if role == "sire" else "Correct the dam or the day."
     return [Objection("dead_parent", role, f"{gone}, before {day}. {way_out}", parent.number)]
+
+
+def crossed_by(hatched: Day) -> Day:
+    """Return the earliest day of the cross: eggs hatch weeks later, and a parent may die in between."""
+    return Day(hatched.first - timedelta(days=SEASON_DAYS), hatched.precision)
+
+
+def objections_to_parts(fish: KnownFish, parts: Iterable[Part]) -> list[Objection]:
+    """Return what a fish on record as a parent cannot be: gone before a cross it took part in, or born after it."""
+    found: list[Objection] = []
+    for part in parts:
+        if fish.hatched and surely_before(part.day, fish.hatched):
+            text = (
+                f"{fish.number} is the {part.role} of {part.what} of {part.day}; it cannot have hatched {fish.hatched}."
+            )
+            found.append(Objection("parent_younger", "hatched_on", f"{text} Correct one of the days."))
+        gone = fish.left_on and surely_before(fish.left_on, part.day)
+        if gone and fish.left and not (part.role == "sire" and part.frozen_milt):
+            text = f"{fish.number} is the {part.role} of {part.what} of {part.day} and cannot have {fish.left} before."
+            found.append(Objection("dead_parent", "left_on", f"{text} Correct one of the days."))
+    return found
 
 
 def loops(fish: Iterable[KnownFish]) -> list[list[str]]:

@@ -33,7 +33,10 @@ class SireShare:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrossMade:
-    """Eggs of one female with milt of one male, or of several pooled. Mass in g."""
+    """Eggs of one female with milt of one male, or of several pooled. Mass in g.
+
+    `one_male_only`: the milt was of just one of the males named, and nobody knows of which: one draw for all young.
+    """
 
     dam: str
     sires: tuple[SireShare, ...]
@@ -44,6 +47,7 @@ class CrossMade:
     eggs_per_g: Decimal | None = None
     fertilisation_percent: Decimal | None = None
     off_plan_reason: str = ""
+    one_male_only: bool = False
     notes: str = ""
 
 
@@ -119,15 +123,10 @@ def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[
     found += _objections_to_milt(cross)
     if len(cross.sires) > 1:
         names = " or ".join(s.sire for s in cross.sires)
-        found.append(
-            Objection(
-                "pooled_parent",
-                "sire",
-                f"Milt was pooled: each of the young has {names} as its sire.",
-                names,
-                warning=True,
-            )
-        )
+        text = f"Milt was pooled: each of the young has {names} as its sire."
+        if cross.one_male_only:
+            text = f"One male's milt was used, nobody knows whose: all the young have the same sire, {names}."
+        found.append(Objection("pooled_parent", "sire", text, names, warning=True))
     return found + _objections_to_family(cross, known)
 
 

@@ -72,6 +72,11 @@ class CrossForm(EntryForm):
 
     dam = FishNumber(label="Female")
     family = forms.CharField(label="Family", max_length=40, required=False)
+    one_male_only = forms.BooleanField(
+        label="Only one of these males, not known which",
+        required=False,
+        help_text="Then all the young have the same sire. Leave it empty for pooled milt.",
+    )
     portion = forms.CharField(label="Portion", max_length=10, required=False)
     egg_mass_g = Mass(label="Egg mass", widget=decimal())
     eggs_per_g = Measure(label="Eggs per gram")

@@ -80,7 +80,7 @@ def test_young_of_a_new_family_open_it_and_share_its_parentage(river: SimpleName
         ({"number": "Y\x07"}, "holds a control character (U+0007) that no one can see. Type it again."),
         ({"number": "Y" * 41}, "This is 41 characters long; at most 40 fit. Shorten it."),
         ({"species": "dragon"}, "“dragon” is not in the species catalogue."),
-        ({"stock": "Nowhere"}, "There is no stock “Nowhere”. Choose one, or have it opened."),
+        ({"stock": "Nowhere"}, f"There is no stock “Nowhere”. Choose one ({STOCK}), or have it opened."),
         ({"species": "baerii", "pairs": ()}, "Stock Lower Isendre is of another species than baerii."),
         ({"unit": "Tank 9"}, "There is no holding unit “Tank 9”."),
         ({"sex": "X"}, "Sex “X” is not F, M, U (not known) or I (intersex)."),
@@ -124,11 +124,12 @@ def test_a_fish_of_another_species_is_no_parent(river: SimpleNamespace, staff: A
 
 
 def test_a_dead_male_is_a_father_only_through_frozen_milt(river: SimpleNamespace, staff: Actor) -> None:
-    record_departure(staff, gone(fish="M1", left_on=Day(date(2008, 2, 1))))
-    with refused("M1 died 1 February 2008, before 9 March 2010. Note the frozen milt, or correct the sire."):
-        admit_fish(staff, young())
-    frozen = young(frozen_milt=True)
-    with refused("M1 died 1 February 2008; its frozen milt is noted."):
+    record_departure(staff, gone(fish="M2", left_on=Day(date(2008, 2, 1))))
+    of_the_dead = {"pairs": (Pair("F1", "M2"),), "family": ""}
+    with refused("M2 died 1 February 2008, before 9 March 2010. Note the frozen milt, or correct the sire."):
+        admit_fish(staff, young(**of_the_dead))
+    frozen = young(frozen_milt=True, **of_the_dead)
+    with refused("M2 died 1 February 2008; its frozen milt is noted."):
         admit_fish(staff, frozen, confirmed=False)
     admit_fish(staff, frozen)
     assert Fish.objects.filter(number="Y1").exists()
@@ -167,6 +168,13 @@ def test_a_departure_that_cannot_be_is_refused(
 ) -> None:
     with refused(sentence):
         record_departure(staff, gone(**changes))
+
+
+def test_a_fish_does_not_die_before_a_cross_it_took_part_in(river: SimpleNamespace, staff: Actor) -> None:
+    early = Day(date(2008, 2, 1))
+    for number, role in (("M1", "sire"), ("F1", "dam")):
+        with refused(f"{number} is the {role} of family 10-1 of 1 May 2010 and cannot have died before."):
+            record_departure(staff, gone(fish=number, left_on=early))
 
 
 def test_a_fish_dies_once(river: SimpleNamespace, staff: Actor) -> None:

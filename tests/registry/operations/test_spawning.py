@@ -78,6 +78,14 @@ def test_pooled_milt_leaves_each_male_its_share_of_the_young(river: SimpleNamesp
     assert CrossSire.objects.filter(cross__family__number="11-1").count() == 2
 
 
+def test_one_unknown_male_is_one_draw_for_the_whole_family(river: SimpleNamespace, staff: Actor) -> None:
+    males = (SireShare(sire="M1", share=HALF), SireShare(sire="M2", share=HALF))
+    record_spawning(staff, night(cross(sires=males, one_male_only=True)))
+    assert FamilyParents.objects.get(family__number="11-1").parentage.draw == "shared"
+    record_spawning(staff, night(cross(sires=males, family="11-2")))
+    assert FamilyParents.objects.get(family__number="11-2").parentage.draw == "each"
+
+
 def test_nights_of_one_day_are_numbered_on(river: SimpleNamespace, staff: Actor) -> None:
     record_spawning(staff, night())
     second = record_spawning(staff, night(cross(family="11-2")))

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from registry.rules.days import Day
 from registry.rules.known import Known, KnownFish, Pair
-from registry.rules.parents import loops, objections_to_pairs, objections_to_parents
+from registry.rules.parents import Part, loops, objections_to_pairs, objections_to_parents, objections_to_parts
 
 
 def young(**changes: object) -> KnownFish:
@@ -90,3 +90,14 @@ def test_loops_of_ancestry_are_those_that_a_graph_library_finds(edges: list[tupl
     graph = nx.DiGraph([(f"f{parent}", f"f{child}") for child, parent in edges])
     on_cycles = {one for cycle in nx.simple_cycles(graph) for one in cycle}
     assert {one for loop in loops(fish) for one in loop} == on_cycles
+
+
+def test_a_fish_was_alive_and_hatched_when_it_took_part_in_a_cross() -> None:
+    fish = KnownFish("F1", hatched=Day(date(2000, 1, 1)), left="died", left_on=Day(date(2009, 1, 1)))
+    stripped = Part("dam", Day(date(2010, 5, 1)), "family 10-1")
+    assert [o.message for o in objections_to_parts(fish, [stripped])] == [
+        "F1 is the dam of family 10-1 of 1 May 2010 and cannot have died before. Correct one of the days."
+    ]
+    early = Part("sire", Day(date(1999, 5, 1)), "family 99-1")
+    assert [o.code for o in objections_to_parts(fish, [early])] == ["parent_younger"]
+    assert objections_to_parts(fish, [Part("sire", Day(date(2010, 5, 1)), "family 10-2", frozen_milt=True)]) == []

@@ -64,3 +64,12 @@ def test_equal_shares_sum_to_exactly_one(males: int) -> None:
     shares = equal_shares([f"M{n}" for n in range(males)])
     assert sum(shares) == 1
     assert max(shares) - min(shares) <= Decimal("1e-11")
+
+
+def test_one_unknown_male_for_all_is_told_apart_from_pooled_milt(known: Known) -> None:
+    males = tuple(SireShare(sire=s, share=Decimal("0.5")) for s in ("M1", "S1"))
+    cross = CrossMade(dam="F1", sires=males, family="16-1", one_male_only=True)
+    found = objections_to_night(SpawningNight(spawned_on=date(2016, 5, 1), crosses=(cross,)), known)
+    assert [o.message for o in found] == [
+        "One male's milt was used, nobody knows whose: all the young have the same sire, M1 or S1."
+    ]
