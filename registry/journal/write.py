@@ -61,7 +61,8 @@ class Entry:
         self.changes.append({"kind": record._meta.model_name, "id": record.pk, "after": state(record)})
 
     def _fill(self, record: Record, values: dict[str, Any]) -> None:
-        self.door.write_rows()
+        if record.pk is None:
+            self.door.write_rows()
         before = {name: getattr(record, name) for name in values}
         if any(value not in (None, "") for value in before.values()):
             raise WrittenPastTheJournal(f"{record} has already ended: {before}.")

@@ -1,5 +1,6 @@
 """Build the demo register in an empty data folder, say where it is and who may sign in, and serve it."""
 
+import json
 import sys
 import time
 from argparse import ArgumentParser
@@ -26,7 +27,7 @@ class Command(BaseCommand):
 
     def handle(self, *_: Any, **options: Any) -> None:
         call_command("prepare", verbosity=0)
-        if JournalEntry.objects.exists():
+        if JournalEntry.objects.filter(seq__gt=1).exists():  # the first one loads the catalogue
             self.stderr.write("The data folder already holds a register; it is left as it is.")
         else:
             self._build(options)
@@ -45,8 +46,6 @@ class Command(BaseCommand):
         counts = {"fish": Fish.objects.count(), "journal_entries": JournalEntry.objects.count()}
         address = f"http://{options['bind']}/"
         if options["json"]:
-            import json  # noqa: PLC0415
-
             self.stdout.write(json.dumps({**counts, "address": address, "accounts": PASSWORDS}))
             return
         self.stdout.write(
