@@ -33,7 +33,12 @@ class Check(Record):
                 condition=models.Q(mass_g__isnull=True) | models.Q(mass_g__gt=0), name="mass_above_zero"
             ),
         ]
-        indexes = [models.Index(fields=["fish", "-checked_on"], name="checks_of_a_fish")]
+        indexes = [
+            models.Index(fields=["fish", "-checked_on"], name="checks_of_a_fish"),
+            models.Index(
+                fields=["stage", "checked_on"], condition=models.Q(withdrawn__isnull=True), name="checks_by_stage"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"check of {self.fish} on {self.checked_on}"

@@ -107,6 +107,13 @@ class Stay(Record):
                 name="batch_in_one_unit",
             ),
         ]
+        indexes = [
+            models.Index(
+                fields=["unit", "fish", "batch"],
+                condition=models.Q(until__isnull=True, withdrawn__isnull=True),
+                name="stays_now",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.fish or self.batch} in {self.unit}"
