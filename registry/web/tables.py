@@ -34,7 +34,9 @@ class RegisterTable(tables.Table):
 
     @tables.Table.order_by.setter
     def order_by(self, value: Any) -> None:
-        tables.Table.order_by.fset(self, value)
+        asked = value.split(",") if isinstance(value, str) else value or ()
+        # An address may name anything; only columns are sorted by.
+        tables.Table.order_by.fset(self, [name for name in asked if str(name).lstrip("-") in self.base_columns])
         data = self.data.data
         if hasattr(data, "query"):
             chosen = data.query.order_by or ()

@@ -1,0 +1,172 @@
+"""Numbers that no fish, count or calendar can have: every list and every entry page answers them with a sentence.
+
+Whole numbers of a table end at 2,147,483,647 on PostgreSQL, and at 9,223,372,036,854,775,807 on SQLite.
+"""
+
+from collections.abc import Iterator
+from datetime import date
+
+import pytest
+from django.db import transaction
+from django.test import Client
+from django.urls import URLPattern, URLResolver
+
+from registry import urls
+from registry.models import Check, Role, RoleGrant, Tag, Transfer
+from registry.operations.crosses import draft_plan
+from registry.operations.milt import MiltCollected, collect_milt
+from registry.operations.shared.entries import PairWanted, PlanDraft
+from registry.web.entry_view import EntryView
+from registry.web.links import address
+from registry.web.lists import RegisterList
+from tests.support.mixed_batch import CODES, mixed_batch
+from tests.support.people import person
+from tests.support.river import POND, STOCK, TANK
+
+ABSURD = ("1e9", "1000000000", "999999999999", "-1", "0", str(10**30), f"1{'0' * 30}.5", "NaN")
+# What is asked by address on pages that are no lists.
+ASKED = {
+    "pairs": ("season", "page"),
+    "pairs_refused": ("season", "page"),
+    "pairs_left_out": ("season", "page", "per_page"),
+    "trace": ("q", "known_on", "way"),
+    "kinship": ("one", "other"),
+    "journal_verify": ("anchor",),
+    "scan": ("q",),
+}
+DAY = "2012-06-01"
+# What stands in each form beside the absurd number, so that the rules are reached.
+FILLED = {
+    "fish_admit": {"number": "N1", "species": "ruthenus", "sex": "F", "stock": STOCK, "origin": "wild",
+                   "caught": "2011-05-01", "pairs_dam": "F1", "pairs_sire": "M1", "pairs_probability": "1"},
+    "tag_attach": {"fish": "F2", "code": "756000000000999", "attached_on": DAY},
+    "tag_end": {"code": CODES["X1"], "end_reason": "lost", "ended_on": DAY},
+    "tag_replace": {"old": CODES["X1"], "new": "756000000000999", "replaced_on": DAY},
+    "check_enter": {"fish": "F1", "checked_on": DAY, "total_length_mm": "800", "mass_g": "3000", "stage": "IV",
+                    "polarisation_index": "0.1", "oocytes_measured": "10", "water_c": "12"},
+    "fish_move": {"fish": "F1", "unit": POND, "moved_on": DAY},
+    "fish_departure": {"fish": "F1", "left": "died", "left_on": DAY},
+    "parentage_determine": {"fish": "X1", "basis": "genotype", "pairs_dam": "F1", "pairs_sire": "M1",
+                            "pairs_probability": "1", "reason": "typed"},
+    "fish_correct": {"reason": "misread"},
+    "check_correct": {"reason": "misread"},
+    "tag_correct": {"reason": "misread"},
+    "spawning_enter": {"do": "enter", "crosses": "1", "night-spawned_on": DAY, "night-water_c": "12",
+                       "cross-0-males": "1", "cross-0-dam": "F1", "cross-0-family": "12-1", "cross-0-egg_mass_g": "90",
+                       "cross-0-eggs_per_g": "60", "cross-0-fertilisation_percent": "80", "cross-0-made_at": "23:40",
+                       "cross-0-male-0-sire": "M2", "cross-0-male-0-share_percent": "100",
+                       "cross-0-male-0-motility_percent": "80", "cross-0-male-0-milt_lot": "",
+                       "cross-0-male-0-doses": "1"},
+    "induction_enter": {"fish": "F1", "given_on": DAY, "given_at": "23:40", "agent": "product", "dose": "as prescribed",
+                        "prescriber": "VET 7"},
+    "milt_collect": {"male": "M1", "collected_on": DAY, "number": "L9", "state": "frozen", "doses": "5",
+                     "motility_percent": "80"},
+    "milt_discard": {"lot": "L1", "doses": "1", "used_on": DAY, "purpose": "tested"},
+    "batch_open": {"number": "B9", "opened_on": DAY, "count": "100", "family_0": "10-1", "share_0": "100",
+                   "uncertainty": "5"},
+    "batch_take": {"batch": "B1", "event": "loss", "count": "1", "moved_on": DAY},
+    "batch_count": {"batch": "B1", "counted": "900", "uncertainty": "5", "method": "by weight", "moved_on": DAY},
+    "batch_split": {"batch": "B1", "new_number": "B8", "count": "10", "moved_on": DAY},
+    "batch_merge": {"batch": "B1", "into": "B3", "count": "10", "moved_on": DAY},
+    "batch_move": {"batch": "B1", "unit": TANK, "moved_on": DAY},
+    "batch_mark": {"batch": "B1", "kind": "elastomer", "detail": "red", "count": "10", "marked_on": DAY},
+    "batch_register": {"batch": "B1", "moved_on": DAY, "number_0": "N1", "tag_0": "756000000000999", "sex_0": "F"},
+    "batch_correct": {"count": "10", "reason": "misread"},
+    "release_enter": {"released_on": DAY, "place": "the weir", "latitude": "47.1", "longitude": "27.5", "permit": "P-9",
+                      "mean_mass_g": "10", "batch_0": "B1", "count_0": "10", "fish_0": "X1"},
+    "release_correct": {"reason": "misread", "latitude": "47.1", "longitude": "27.5", "mean_mass_g": "10"},
+    "recapture_enter": {"fish": "X1", "recaptured_on": DAY, "place": "the bridge", "latitude": "47.1",
+                        "longitude": "27.5", "total_length_mm": "500", "mass_g": "900"},
+    "unit_open": {"name": "Tank 9", "kind": "tank", "facility": "Quern Mill"},
+    "temperature_log": {"water_c": "12.5", "read_at": "2012-06-01T10:00"},
+    "stock_open": {"name": "Stock 9", "species": "ruthenus", "river": "Isendre"},
+    "figure_set": {"key": "ripe_check_days", "value": "300", "in_force_from": DAY, "source": "house meeting"},
+    "invite": {"name": "hand9", "password": "a long one 4711", "role": "staff"},
+    "role_grant": {"name": "viewer", "role": "staff", "since": DAY},
+    "password_give": {"name": "viewer", "password": "a long one 4711"},
+    "role_end": {"day": "2021-01-01", "reason": "moved on"},
+    "plan_draft": {"number": "P9", "stock": STOCK, "season": "2012"},
+    "plan_sign": {"statement": "as drafted"},
+    "plan_take_out": {"dam": "F2", "sire": "M2", "reason": "ill"},
+}  # fmt: skip
+
+
+def patterns(held: list[URLPattern | URLResolver]) -> Iterator[URLPattern]:
+    for one in held:
+        if isinstance(one, URLResolver):
+            yield from patterns(one.url_patterns)
+        else:
+            yield one
+
+
+def views(kind: type) -> dict[str, type]:
+    """Return the site's views of a kind by the name of their address."""
+    found = {one.name: getattr(one.callback, "view_class", None) for one in patterns(urls.urlpatterns)}
+    return {name: view for name, view in found.items() if view and issubclass(view, kind)}
+
+
+LISTS = {
+    name: [
+        *view.filter_class.base_filters,
+        *(f"{f}_{end}" for f in view.filter_class.base_filters for end in ("after", "before", "min", "max")),
+        *("page", "per_page", "sort"),
+    ]
+    for name, view in views(RegisterList).items()
+}
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", sorted(LISTS | ASKED))
+def test_every_list_answers_absurd_numbers_with_a_page(client_of, name):
+    mixed_batch()
+    client = of_all_roles(client_of)
+    for asked in (LISTS | ASKED)[name]:
+        for number in ABSURD:
+            answer = client.get(address(name), {"stock": STOCK, asked: number} if name in ASKED else {asked: number})
+            assert answer.status_code in (200, 302, 404, 422), f"?{asked}={number} is answered {answer.status_code}"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("number", ABSURD)
+def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, number):
+    river = mixed_batch()
+    collect_milt(
+        river.by, MiltCollected(number="L1", male="M1", collected_on=date(2010, 5, 1), state="frozen", doses=5)
+    )
+    pair = PairWanted(dam="F2", sire="M2")
+    draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
+    client = of_all_roles(client_of)
+    client.post(address("check_enter"), FILLED["check_enter"])
+    parts = {
+        "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
+        "induction_enter": river.spawning.number, "release_correct": "R1", "plan_sign": "P1", "plan_take_out": "P1",
+        "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
+    }  # fmt: skip
+
+    assert set(FILLED) == set(views(EntryView)), "say here what stands in the form of a new entry page"
+    for name, filled in FILLED.items():
+        target = address(name, parts[name]) if name in parts else address(name)
+        shown = client.get(target).context["form"]
+        held = {one.html_name: one.value() for one in shown} if hasattr(shown, "fields") else {}
+        base = {key: value for key, value in (held | filled).items() if value not in (None, False)}
+        for field in sorted({*base, *held}):
+            told = answered(client, target, base | {field: number})
+            assert told in (200, 302, 422), f"{name}: {number} as {field} is answered {told}"
+
+
+def answered(client: Client, target: str, values: dict) -> int:
+    """Return how a form is answered; what it wrote is taken back."""
+    with transaction.atomic():
+        status = client.post(target, values).status_code
+        transaction.set_rollback(True)
+    return status
+
+
+def of_all_roles(client_of) -> Client:
+    """Return the browser of someone who may do everything."""
+    client = client_of("administrator")
+    who = RoleGrant.objects.get(user__username="administrator")
+    for role in (Role.GENETICIST, Role.AUDITOR):
+        client.post(address("role_grant"), {"name": who.user.username, "role": role, "since": "2020-01-01"})
+    client.raise_request_exception = False
+    return client
