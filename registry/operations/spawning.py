@@ -143,9 +143,6 @@ def _take_doses(made: Entry, spawning: Spawning, share: SireShare, day: date) ->
             Objection("unknown_lot", "milt_lot", f"{share.sire} has no milt lot {share.milt_lot}.", share.milt_lot)
         )
     doses = 1 if share.doses is None else share.doses
-    if doses <= 0:
-        text = f"{doses} doses cannot be used. Give how many, or leave it empty for one."
-        raise Refused(Objection("negative", "doses", text, str(doses)))
     made.door.write_rows()  # another cross of this night may have taken from the same lot
     left = doses_left(lot)
     if doses > left:

@@ -118,7 +118,7 @@ def test_two_crosses_of_one_night_share_the_doses_that_are_left(river: SimpleNam
 def test_a_spawning_uses_at_least_one_dose(river: SimpleNamespace, staff: Actor) -> None:
     collect_milt(staff, collected())
     for doses in (0, -2):
-        with refused(f"{doses} doses cannot be used. Give how many, or leave it empty for one."):
+        with refused(f"{doses} doses cannot be taken. Count again."):
             record_spawning(staff, night(doses))
 
 
