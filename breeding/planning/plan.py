@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.planning.feasible import check_feasible, has_pairs
-from breeding.planning.objective import Figures, figures_of, objective_of
+from breeding.planning.objective import TIE, Figures, figures_of, objective_of
 from breeding.planning.problem import NO_LIMIT, Problem, Whole, uses_of
 from breeding.planning.proof.bound import Bound, new_bound, raise_by_pairs, raise_by_uses
 from breeding.planning.proof.branch import prove
@@ -121,7 +121,7 @@ class _Work:
         return stop
 
     def goes_on(self, until: float) -> bool:
-        """Whether something is left to do and time to do it; begins the next step."""
+        """Whether the plan is still unproven and time is left; begins the next step."""
         self.until = until
         return not self.bound.closed and not self.stop()
 
@@ -176,8 +176,7 @@ def _improve_and_prove(work: _Work) -> None:
         raise_by_pairs(work.bound, work.best.pairs)
         work.tell("bound by pairs")
     small = len(work.problem.fish) <= SMALL_FISH and work.problem.allowed.size <= SMALL_PAIRS
-    if work.goes_on(SEARCH_UNTIL if small else 1.0):
-        _restart(work)
+    _restart(work, SEARCH_UNTIL if small else 1.0)
     if small and work.goes_on(1.0):
         prove(work.bound, work.best.pairs, pairs_matter=pairs_matter, tell=lambda uses: _offer(work, uses))
         work.tell("proof")
@@ -188,13 +187,18 @@ def _settle(work: _Work) -> None:
     work.best = better_of(work.best, settle(work.best))
 
 
-def _restart(work: _Work) -> None:
+def _restart(work: _Work, until: float) -> None:
+    """Look further; for a proven plan too, since another as good may have less related pairs."""
+    work.until = until
     random = np.random.default_rng(SEED)
     without_gain = 0
-    for _ in range(MOST_RESTARTS):
-        if work.bound.closed or without_gain >= RESTARTS_WITHOUT_GAIN or work.stop():
+    for _ in range(MOST_RESTARTS if work.problem.free > 1 else 0):
+        if without_gain >= RESTARTS_WITHOUT_GAIN or work.stop():
             return
-        better = better_of(work.best, shaken(work.best, random))
+        trial = shaken(work.best, random)
+        if figures(trial).objective <= work.bound.aim + TIE:
+            trial = settle(trial)
+        better = better_of(work.best, trial)
         without_gain = without_gain + 1 if better is work.best else 0
         work.best = better
         work.tell("looking further")

@@ -13,7 +13,7 @@ import numpy as np
 
 from breeding.planning.problem import Whole, uses_of
 from breeding.planning.proof.alike import groups_alike
-from breeding.planning.proof.bound import Bound, by_uses, least_price, rounds
+from breeding.planning.proof.bound import Bound, Oracle, by_uses, rounds
 from breeding.planning.proof.hull import Hull, single
 from breeding.planning.proof.prices import pair_flow
 from breeding.planning.proof.relaxed import Corner, Split
@@ -68,7 +68,7 @@ def prove(bound: Bound, pairs: Sequence[Pair], *, pairs_matter: bool, tell: Call
     tell
         Told uses (fish,) that might make a better plan; answers with the objective of the best plan known.
     """
-    price = sum(bound.split.objective.pair[pair] for pair in pairs) if pairs_matter else least_price(bound.split)
+    price = float(sum(bound.split.objective.pair[pair] for pair in pairs))
     tree = Tree(bound, tell, pairs_matter, groups_alike(bound.problem, bound.split.objective))
     _look_into(tree, bound.split, Branch(-np.inf, 0, bound.split, single(Corner(uses_of(bound.problem, pairs), price))))
     while tree.open and not bound.stop():
@@ -83,32 +83,48 @@ def prove(bound: Bound, pairs: Sequence[Pair], *, pairs_matter: bool, tell: Call
 
 def _look_into(tree: Tree, split: Split, parent: Branch) -> None:
     """Bound the plans of a split; keep the branch open unless none of them can be better."""
-    value, hull = _bounded(tree, split, parent.hull, pairs_matter=tree.pairs_matter)
-    if hull is not None and not tree.pairs_matter and _is_whole(hull) and not tree.bound.reaches(value):
-        tree.bound.aim = tree.tell(_uses(hull))
-        if not tree.bound.reaches(value):  # uses that no pairs have: now with the pairs
-            value, hull = _bounded(tree, split, hull, pairs_matter=True)
-    if hull is None or tree.bound.reaches(value):
-        return
-    value = max(value, parent.value)
-    if _is_whole(hull):
-        tree.bound.aim = tree.tell(_uses(hull))
-        if not tree.bound.reaches(value):
-            tree.closed_at = min(tree.closed_at, value)
-        return
-    tree.number += 1
-    heapq.heappush(tree.open, Branch(value, tree.number, split, hull))
+    start, least = parent.hull.corners, parent.value
+    if tree.bound.problem.price == 0:
+        # Sorting is far faster than the flow and often enough, though its corners need not be plans.
+        value, hull = _bounded(tree, split, parent, (by_uses(split), start))
+        least = max(least, value)
+        if hull is None or tree.bound.reaches(value):
+            return
+        if not tree.pairs_matter:
+            if not _is_whole(hull) or not _no_plan(tree, hull, value):
+                _keep(tree, split, hull, least)
+                return
+            start = []
+    value, hull = _bounded(tree, split, parent, (pair_flow(split, (), int(split.most.max())).least, start))
+    if hull is not None and not tree.bound.reaches(value):
+        _keep(tree, split, hull, max(least, value))
 
 
-def _bounded(tree: Tree, split: Split, near: Hull, *, pairs_matter: bool) -> tuple[float, Hull | None]:
-    """The bound of a branch and its best mixture; None if it holds no plan."""
-    oracle = pair_flow(split, (), int(split.most.max())).least if pairs_matter else by_uses(split)
+def _no_plan(tree: Tree, hull: Hull, value: float) -> bool:
+    """Whether whole uses are those of no plan better than the best: they are told first."""
+    tree.bound.aim = tree.tell(_uses(hull))
+    return not tree.bound.reaches(value)
+
+
+def _keep(tree: Tree, split: Split, hull: Hull, value: float) -> None:
+    if not _is_whole(hull):
+        tree.number += 1
+        heapq.heappush(tree.open, Branch(value, tree.number, split, hull))
+    elif _no_plan(tree, hull, value):
+        tree.closed_at = min(tree.closed_at, value)
+
+
+def _bounded(
+    tree: Tree, split: Split, parent: Branch, way: tuple[Oracle, Sequence[Corner]]
+) -> tuple[float, Hull | None]:
+    """The bound of a branch and its best mixture, from the corners that fit; None if it holds no plan."""
+    oracle, start = way
     hull = Hull()
-    for corner in near.corners:
+    for corner in start:
         if (corner.uses >= split.least).all() and (corner.uses <= split.most).all():
             hull.add(corner)
     if not hull.corners:
-        _, first = oracle(split.slope(near.middle))
+        _, first = oracle(split.slope(parent.hull.middle))
         if first is None:
             return np.inf, None
         hull.add(first)
