@@ -23,7 +23,7 @@ SUBJECTS = (
     "registry.pages.places",
     "registry.pages.catalogue",
     "registry.pages.people",
-    "breeding.pages.diversity",
+    "breeding.pages.status",
     "breeding.pages.crosses",
 )
 

@@ -58,7 +58,9 @@ def curve(series: Sequence[Series], axes: Axes, title: str, prefix: str = "curve
     left = EDGE + tick_room(y_ticks)
     x_ticks, across = ticks_and_scale([value for one in drawn for value in one.x], left, WIDTH - EDGE - 10)
     panel = Panel(across, up)
-    named = list(zip(x_ticks, tick_words(x_ticks), strict=True))
+    # A year is written without a separator: 1994, not 1,994.
+    words = [f"{tick:.0f}" for tick in x_ticks] if axes.x.endswith("year") else tick_words(x_ticks)
+    named = list(zip(x_ticks, words, strict=True))
     parts = [left_axis(panel, y_ticks, axes.y), bottom_axis(panel, named)]
     parts.append(svg.words(panel.right, panel.bottom + 34, axes.x, text_anchor="end", font_size=svg.SMALL_SIZE + 1))
     parts += [_band(one, panel, place) for place, one in enumerate(drawn) if len(one.low)]

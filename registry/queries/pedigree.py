@@ -1,6 +1,6 @@
 """The one place where rows become a pedigree. Fish are named by their keys; sibs that never bred by their parentage."""
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 
 from django.db.models import Count
@@ -28,8 +28,12 @@ def pedigree_of(fish: Iterable[int], ploidy: int = 2) -> Pedigree:
     return pedigree_with_sibs(fish, (), ploidy)
 
 
-def stock_pedigree(stock: Stock, candidates: Iterable[int], ploidy: int | None = None) -> StockPedigree:
+def stock_pedigree(
+    stock: Stock, candidates: Iterable[int], ploidy: int | None = None, young: Mapping[int, int] | None = None
+) -> StockPedigree:
     """Return the pedigree of a stock's living fish and of the candidates; `ploidy` is the species' own by default.
+
+    `young` counts untagged fish in batches by the key of their parentage: they join their sibs.
 
     Candidates, founders and fish that have bred stand for themselves; all other living sibs are one entry with their
     number, so that a stock of a million fish costs no more than its families.
@@ -38,6 +42,8 @@ def stock_pedigree(stock: Stock, candidates: Iterable[int], ploidy: int | None =
     in_stock = FishDetails.objects.current().filter(stock=stock, left="")
     named = set(in_stock.filter(parentage__isnull=True).values_list("fish_id", flat=True))
     sibs = dict(in_stock.filter(parentage__isnull=False).values_list("parentage_id").annotate(n=Count("pk")))
+    for parentage, count in (young or {}).items():
+        sibs[parentage] = sibs.get(parentage, 0) + count
     for part in chunks(alone | breeders()):
         for fish, parentage in in_stock.filter(fish__in=part).values_list("fish_id", "parentage_id"):
             if fish not in named:

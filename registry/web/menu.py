@@ -34,6 +34,7 @@ MENU = (
     Entry("Cross plans", "plan_list"),
     Entry("Pairs", "pairs", PLAN),
     Entry("Kinship", "kinship"),
+    Entry("Genetic status", "status"),
     Entry("Trace", "trace"),
     Entry("Sheets", "sheets", IMPORT),
     Entry("Journal", "journal", READ_JOURNAL),

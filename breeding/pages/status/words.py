@@ -1,0 +1,96 @@
+"""What each headline figure means, in one line, and what it takes for granted."""
+
+from dataclasses import dataclass
+
+from breeding.planning.reasons import figure
+from registry.queries.status.figures import Headline, Status
+
+UNKNOWN = "Unknown parents are taken as unrelated founders."
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One figure on the page; `value` is the number for files, None where it cannot be told."""
+
+    label: str
+    text: str
+    value: float | str | None
+    meaning: str
+    assumption: str
+
+
+def headline(status: Status) -> list[Told]:
+    """Return the headline figures in the order of the page."""
+    return [*_numbers(status.headline), *_kinship(status.headline), *_founders(status.headline), *_origin(status)]
+
+
+def _number(value: float | None, decimals: int = 1) -> str:
+    if value is None:
+        return "cannot be told"
+    return "no limit" if value == float("inf") else f"{value:.{decimals}f}"
+
+
+size_text = _number
+
+
+def _numbers(head: Headline) -> list[Told]:
+    return [
+        Told("Living fish", f"{head.living}", head.living, "Fish of this stock that live here today.",
+             "Registered one by one; untagged young only where asked for."),
+        Told("Founders represented", f"{head.founders}", head.founders, "Founders whose genes the living may carry.",
+             f"{UNKNOWN} They give {figure(head.unknown_share)} of the genes and are not counted here."),
+    ]  # fmt: skip
+
+
+def _kinship(head: Headline) -> list[Told]:
+    without = head.mean_kinship_without_self
+    return [
+        Told("Mean F of the living", figure(head.inbreeding), head.inbreeding,
+             "Chance that the two genes of a fish at a locus are one ancestor's gene.",
+             f"The pedigree is known {head.equivalent_generations:.2f} generations deep on average; F says little "
+             f"where that is small. {UNKNOWN}"),
+        Told("Mean kinship, self included", figure(head.mean_kinship), head.mean_kinship,
+             "Chance that two genes drawn from the living, fish put back, are one founder's.",
+             "Over all ordered pairs, each fish with itself too."),
+        Told("Mean kinship, without self", "cannot be told" if without is None else figure(without), without,
+             "The same between two different fish.", "Needs two living fish."),
+        Told("Gene diversity", figure(head.gene_diversity), head.gene_diversity,
+             "Share of the founders' expected heterozygosity that is left.",
+             "1 less the mean kinship, self included; founders unrelated and not inbred."),
+    ]  # fmt: skip
+
+
+def _founders(head: Headline) -> list[Told]:
+    ancestors = "Cannot be told where parentage is uncertain." if head.effective_ancestors is None else ""
+    return [
+        Told("Founder genome equivalents", _number(head.founder_genome_equivalents, 2), head.founder_genome_equivalents,
+             "Unrelated founders that would hold as much gene diversity as the living.",
+             "1/(gene copies × mean kinship with self)."),
+        Told("Founder genomes surviving", _number(head.founder_genomes_surviving, 2), head.founder_genomes_surviving,
+             "The same by another way: shares of the founders and what is kept of each.",
+             f"By gene drop; near the figure above, not equal to it. Greatest standard error of a retention "
+             f"{head.retention_error:.3f}."),
+        Told("Founder equivalents", _number(head.founder_equivalents, 2), head.founder_equivalents,
+             "Founders that would do as well if all gave equally.", f"Losses by chance not counted. {UNKNOWN}"),
+        Told("Effective ancestors", _number(head.effective_ancestors, 2), head.effective_ancestors,
+             "Ancestors, founders or not, that explain the genes of the living if all gave equally.",
+             ancestors or "Less than the founder equivalents where few fish stood between founders and living."),
+    ]  # fmt: skip
+
+
+def _origin(status: Status) -> list[Told]:
+    head, years = status.headline, status.interval.years
+    low, high = min(1.0, head.wild_low), min(1.0, head.wild_high)
+    wild = figure(low) if high - low < 1e-9 else f"{figure(low)} to {figure(high)}"
+    return [
+        Told("Wild origin", wild, f"{low:.6f}-{high:.6f}", "Share of the genes that came from wild-caught founders.",
+             "Unknown parents, and founders of unknown origin, count as captive in the first and as wild in the "
+             "second figure."),
+        Told("Generations in captivity", _number(head.generations_in_captivity, 2), head.generations_in_captivity,
+             "Mean number of generations since the wild.", "Founders 0; unknown parents count as wild, so at least."),
+        Told("Equivalent complete generations", _number(head.equivalent_generations, 2), head.equivalent_generations,
+             "How deep the pedigree is known, beside F.", "Each known ancestor counts one half to the generation."),
+        Told("Generation interval", "cannot be told" if years is None else f"{years:.1f} years", years,
+             "Mean age of parents when the young that bred themselves were hatched.",
+             "Mean of the four paths between the sexes; told once each is known. Age runs on for frozen milt."),
+    ]  # fmt: skip
