@@ -12,6 +12,7 @@ from tqdm import tqdm
 
 from registry.demo.accounts import PASSWORDS
 from registry.demo.build import FIRST_SEASON, LAST_SEASON, SMALLEST, build_demo
+from registry.demo.examples import tags_to_try
 from registry.models import Fish, JournalEntry
 
 
@@ -55,3 +56,5 @@ class Command(BaseCommand):
         self.stdout.write("Accounts (name / password), for trying the register only:")
         for name, password in PASSWORDS.items():
             self.stdout.write(f"  {name} / {password}")
+        for who, code in tags_to_try().items():
+            self.stdout.write(f"Tag to scan, {who}: {code}")
