@@ -3,6 +3,7 @@
 from django.db.backends.base.base import BaseDatabaseWrapper
 
 TABLE = "registry_journalentry"
+NO_REGISTER = "This data folder holds no register yet. Run `manage.py demo` or `manage.py prepare` first."
 EXPECTED = {
     "sqlite": (
         "journal_no_update",
@@ -21,11 +22,17 @@ PRESENT = {
 }
 
 
+def has_register(connection: BaseDatabaseWrapper) -> bool:
+    """Return whether the database holds a register at all: its journal's table is there."""
+    with connection.cursor() as cursor:
+        return TABLE in connection.introspection.table_names(cursor)
+
+
 def missing_guards(connection: BaseDatabaseWrapper) -> list[str]:
     """Return the names of guards that should be in the database and are not; nothing before the first migration."""
+    if not has_register(connection):
+        return []
     with connection.cursor() as cursor:
-        if TABLE not in connection.introspection.table_names(cursor):
-            return []
         cursor.execute(PRESENT[connection.vendor])
         present = {row[0] for row in cursor.fetchall()}
     return [name for name in EXPECTED[connection.vendor] if name not in present]

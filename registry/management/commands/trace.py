@@ -5,7 +5,9 @@ from argparse import ArgumentParser
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
 
+from registry.journal.guard import NO_REGISTER, has_register
 from registry.queries.trace.down import Offspring, offspring_of
 from registry.queries.trace.lineage import Lineage, Node, chance, unfolded
 from registry.queries.trace.plain import lineage_as_plain, offspring_as_plain
@@ -32,6 +34,8 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="write JSON")
 
     def handle(self, *_: Any, **options: Any) -> None:
+        if not has_register(connection):
+            raise CommandError(NO_REGISTER, returncode=1)
         hits = starts(options["code"])
         if len(hits) != 1:
             raise CommandError(advice(options["code"], hits), returncode=1)

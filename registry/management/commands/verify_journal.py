@@ -7,10 +7,12 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
 from tqdm import tqdm
 
 from registry.journal.findings import Report
+from registry.journal.guard import NO_REGISTER, has_register
 from registry.journal.verify import Anchor, read_anchor, unwatched, verify
 
 SHOWN = 40
@@ -30,6 +32,8 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="write the whole result as JSON")
 
     def handle(self, *_: Any, **options: Any) -> None:
+        if not has_register(connection):
+            raise CommandError(NO_REGISTER, returncode=1)
         report = verify(options["anchor"], _bar if sys.stderr.isatty() else unwatched)
         if options["json"]:
             self.stdout.write(json.dumps(as_json(report), ensure_ascii=False, indent=2))
