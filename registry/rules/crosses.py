@@ -9,6 +9,9 @@ from registry.rules.known import Known, KnownFish
 from registry.rules.parents import objections_to_sex
 from registry.rules.texts import objections_to_texts
 
+# Half sibs computed in binary fractions may come out a hair under the limit; they still reach it.
+ROUNDING = Decimal("1e-12")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PairWanted:
@@ -73,7 +76,7 @@ def objections_to_pair(wanted: PairWanted, stock: str, known: Known) -> list[Obj
                 )
             )
     limit = known.policy.get("max_pair_kinship")
-    if limit is not None and wanted.kinship >= limit:
+    if limit is not None and wanted.kinship >= limit - ROUNDING:
         found.append(
             Objection(
                 "too_close",
