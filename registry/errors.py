@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 class Objection:
     """One reason why an entry is not taken as it stands, in words for the person who made it.
 
-    `code` is a stable name (see the reasons in DEVELOPERS.md), `field` the entry's field it hangs on ("" for the
+    `code` is a stable name (tests and import reports use it), `field` the entry's field it hangs on ("" for the
     whole entry), `value` what was given. A warning is shown and does not stop the entry.
     """
 

@@ -1,4 +1,4 @@
-"""Settings: one file, from the environment, refusing bad values (DEVELOPERS.md lists the variables)."""
+"""Settings: one file, from the environment, refusing bad values (the README lists the variables)."""
 
 import os
 import sys
