@@ -231,8 +231,12 @@ def test_a_batch_below_zero_on_a_day_long_past_is_caught_though_it_holds_fish_no
 
 
 def test_a_missing_guard_is_a_finding(river):
-    with guards_off():
-        report = verify.verify()
+    if connection.vendor == "postgresql":
+        sql("SET CONSTRAINTS ALL IMMEDIATE")  # a trigger is not dropped while rows wait for their foreign keys
+        sql("DROP TRIGGER journal_no_change ON registry_journalentry")
+    else:
+        sql("DROP TRIGGER journal_no_update")
+    report = verify.verify()
 
     assert set(report.counts) == {"guard"}
     assert "The database's guard journal_" in report.findings[0].message
