@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from datetime import date, datetime, time
 from typing import Any, TypeVar
 
-from django.db import IntegrityError, connection, models, transaction
+from django.db import DataError, IntegrityError, connection, models, transaction
 from django.utils import timezone
 
 from registry.errors import Objection, Refused
@@ -170,6 +170,8 @@ def door(by: Actor, permission: str) -> Iterator[Door]:
                 opened.close()
         except IntegrityError as error:
             raise Refused(_in_words(error)) from error
+        except DataError as error:
+            raise Refused(Objection("bad_value", "", _TOO_LARGE)) from error
 
 
 @contextmanager
@@ -214,6 +216,7 @@ def _in_words(error: IntegrityError) -> Objection:
     )
 
 
+_TOO_LARGE = "A number is larger, or a text longer, than the register can hold. Check what was typed."
 _USED = "This number is already used in the register. Numbers are never used twice: take another."
 _ACTIVE = "This code is active on another fish. End that tag first, or check the last digits."
 _SENTENCES = {

@@ -12,6 +12,9 @@ from registry.rules.ledger import objections_to_taking, unknown_batch
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
 
+# Largest mass published of any sturgeon: 3,200 kg, Huso huso (FishBase).
+HEAVIEST_G = Decimal(3_200_000)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchPart:
@@ -92,6 +95,9 @@ def objections_to_circumstances(entry: ReleaseMade) -> list[Objection]:
     found += _objections_to_position(entry.latitude, entry.longitude)
     if entry.mean_mass_g is not None and entry.mean_mass_g <= 0:
         found.append(Objection("negative", "mean_mass_g", f"{entry.mean_mass_g} g is not above zero. Weigh again."))
+    if entry.mean_mass_g is not None and entry.mean_mass_g > HEAVIEST_G:
+        text = f"{entry.mean_mass_g} g is more than any sturgeon weighs. Check the unit."
+        found.append(Objection("implausible", "mean_mass_g", text))
     return found
 
 

@@ -124,3 +124,7 @@ def test_a_fish_without_mark_is_no_evidence_of_wild_origin(known: Known) -> None
     ]
     unknown = RecaptureMade(recaptured_on=JUNE, place="Weir", code=TagCode("iso", "900123456789012"))
     assert [o.code for o in objections_to_recapture(unknown, known)] == ["unknown_tag"]
+
+
+def test_no_release_weighs_more_a_fish_than_any_sturgeon(known: Known) -> None:
+    assert [o.code for o in objections_to_release(release(mean_mass_g=Decimal(10**9)), known)] == ["implausible"]
