@@ -9,7 +9,7 @@ import numpy as np
 from breeding.planning.feasible import check_feasible, has_pairs
 from breeding.planning.objective import TIE, Figures, figures_of, objective_of
 from breeding.planning.problem import NO_LIMIT, Problem, Whole, uses_of
-from breeding.planning.proof.bound import Bound, new_bound, raise_by_pairs, raise_by_uses
+from breeding.planning.proof.bound import WORTH_WHILE, Bound, new_bound, raise_by_pairs, raise_by_uses
 from breeding.planning.proof.branch import prove
 from breeding.planning.search.descent import descend
 from breeding.planning.search.draft import Draft, new_draft
@@ -163,8 +163,6 @@ def _begin(problem: Problem, effort: Effort, start: float) -> _Work:
 
 
 def _improve_and_prove(work: _Work) -> None:
-    # Where pairs are ruled out or related ones cost, the uses alone say too little.
-    pairs_matter = work.problem.price > 0 or not work.problem.allowed.all()
     if work.goes_on(1.0):
         descend(work.best)
         _settle(work)
@@ -172,15 +170,24 @@ def _improve_and_prove(work: _Work) -> None:
     if work.goes_on(USES_UNTIL):
         raise_by_uses(work.bound, work.best.pairs)
         work.tell("bound by uses")
-    if pairs_matter and work.goes_on(PAIRS_UNTIL):
-        raise_by_pairs(work.bound, work.best.pairs)
-        work.tell("bound by pairs")
+    pairs_matter = _raise_by_pairs(work)
     small = len(work.problem.fish) <= SMALL_FISH and work.problem.allowed.size <= SMALL_PAIRS
     _restart(work, SEARCH_UNTIL if small else 1.0)
     if small and work.goes_on(1.0):
         prove(work.bound, work.best.pairs, pairs_matter=pairs_matter, tell=lambda uses: _offer(work, uses))
         work.tell("proof")
     _settle(work)
+
+
+def _raise_by_pairs(work: _Work) -> bool:
+    """Raise the bound with the pairs in it where they can count; whether they did."""
+    priced = work.problem.price > 0
+    if (not priced and work.problem.allowed.all()) or not work.goes_on(PAIRS_UNTIL):
+        return priced
+    before = work.bound.value
+    raise_by_pairs(work.bound, work.best.pairs)
+    work.tell("bound by pairs")
+    return priced or work.bound.value > before + WORTH_WHILE * (work.bound.aim - before)
 
 
 def _settle(work: _Work) -> None:
