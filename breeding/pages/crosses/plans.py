@@ -10,9 +10,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from breeding.planning.reasons import closeness, figure
-from registry.models import CrossPlan, Fish
+from registry.models import CrossPlan, CrossSire, Fish
 from registry.permissions import ENTER, PLAN, READ_JOURNAL, SIGN, may
-from registry.queries.crosses.pairs import made_of
+from registry.queries.crosses.made import made_of
 from registry.queries.crosses.plans import only_milt_left, pairs_of, plans
 from registry.queries.spawning import open_codes
 from registry.web.filters import ChoiceFilter, RegisterFilters, StockFilter, TextFilter
@@ -115,7 +115,7 @@ def _pairs(plan: CrossPlan, *, may_enter: bool = False, may_plan: bool = False) 
     rows = list(pairs_of(plan))
     codes = open_codes([key for row in rows for key in (row.dam_id, row.sire_id)])
     frozen = only_milt_left([row.sire_id for row in rows])
-    made = made_of(plan)
+    made = made_of(plan, rows)
     enter = address("spawning_enter") if may_enter else ""
     out = address("plan_take_out", plan.number) if may_plan else ""
     found = []
@@ -128,7 +128,7 @@ def _pairs(plan: CrossPlan, *, may_enter: bool = False, may_plan: bool = False) 
                 "kinship": figure(float(row.kinship)),
                 "words": closeness(float(row.kinship)),
                 "comment": row.comment,
-                "made": [_made(cross) for cross in made.get(row.pk, [])],
+                "made": [_made(one) for one in made.get(row.pk, [])],
                 "enter": f"{enter}?{names}" if enter else "",
                 "take_out": f"{out}?{names}" if out else "",
             }
@@ -140,8 +140,10 @@ def _fish(fish: Fish, codes: dict[int, str]) -> dict[str, Any]:
     return {"number": fish.number, "code": codes.get(fish.pk, ""), "address": address("fish", fish.number)}
 
 
-def _made(cross: Any) -> dict[str, Any]:
+def _made(making: CrossSire) -> dict[str, Any]:
+    cross = making.cross
     return {
+        "pooled": making.share < 1,
         "spawning": cross.spawning,
         "spawned_on": cross.spawning.spawned_on,
         "family": cross.family,

@@ -14,6 +14,7 @@ from registry.pages.spawning.filters import SpawningFilters
 from registry.pages.spawning.forms import HormoneForm
 from registry.pages.spawning.tables import SpawningTable
 from registry.permissions import ENTER, READ_JOURNAL, may
+from registry.queries.crosses.pairs import signed_plans
 from registry.queries.spawning import MadeCross, crosses_of, inductions_of, open_codes, spawnings
 from registry.web.entry_view import EntryView
 from registry.web.links import address
@@ -47,12 +48,13 @@ def spawning(request: HttpRequest, number: str) -> HttpResponse:
     crosses = crosses_of(night)
     fish = {made.row.dam_id for made in crosses} | {male.sire_id for made in crosses for male in made.males}
     codes = open_codes(sorted(fish))
+    signed = signed_plans(night.stock.name if night.stock else "", night.spawned_on.year)
     who = actor(request)
     may_enter = may(who, ENTER)
     shown = {
         "title": f"Spawning {night.number}",
         "spawning": night,
-        "crosses": [_shown(made, codes, may_enter) for made in crosses],
+        "crosses": [_shown(made, codes, may_enter) | _plan(made, signed) for made in crosses],
         "eggs": sum(made.eggs or 0 for made in crosses),
         "fertilised": sum(made.fertilised or 0 for made in crosses),
         "inductions": inductions_of(night),
@@ -102,8 +104,15 @@ def _shown(made: MadeCross, codes: dict[int, str], may_enter: bool) -> dict[str,
         "pooled": len(males) > 1,
         "family": address("family", row.family.number),
         "batch": f"{batch}?{urlencode({'family': row.family.number})}" if batch else "",
-        "plan": address("plan", row.planned.plan.number) if row.planned else "",
     }
+
+
+def _plan(made: MadeCross, signed: dict[str, set[tuple[str, str]]]) -> dict[str, str]:
+    """Return the signed plan that a cross carries out: the one noted with it, or the one that holds all its pairs."""
+    pairs = {(made.row.dam.number, male.sire.number) for male in made.males}
+    noted = [made.row.planned.plan.number] if made.row.planned else []
+    held = [*noted, *(plan for plan, planned in signed.items() if pairs <= planned), ""]
+    return {"plan": held[0], "plan_address": address("plan", held[0])}
 
 
 def _parent(fish: Fish, codes: dict[int, str]) -> dict[str, str]:

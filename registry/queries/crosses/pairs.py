@@ -1,4 +1,4 @@
-"""Pairs: how close two fish are, what a cross would do to the stock, what is planned and what was made."""
+"""Pairs: how close two fish are, what a cross would do to the stock, what is planned and where they were crossed."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -12,7 +12,7 @@ from breeding.genetics.kinship import genes_of, kinship_among, self_kinship_of_p
 from breeding.planning.limits import KINSHIP_TOLERANCE, Limits
 from breeding.planning.proposals import Candidates, Living, Mates, Ranking, ranked_pairs
 from breeding.planning.reasons import closeness, figure
-from registry.models import Cross, CrossPlan, CrossSire, FishDetails, PlannedCross, Stock
+from registry.models import CrossPlan, CrossSire, FishDetails, PlannedCross, Stock
 from registry.queries.crosses.candidates import Candidate
 from registry.queries.pedigree import StockPedigree, pedigree_of, stock_pedigree
 
@@ -115,15 +115,6 @@ def signed_plans(stock: str, season: int) -> dict[str, set[Pair]]:
     rows = PlannedCross.objects.current().filter(plan__in=plans)
     for plan, dam, sire in rows.values_list("plan__number", "dam__number", "sire__number"):
         found[plan].add((dam, sire))
-    return found
-
-
-def made_of(plan: CrossPlan) -> dict[int, list[Cross]]:
-    """Return the crosses that were made of a plan's pairs, by the key of the planned cross."""
-    found: dict[int, list[Cross]] = defaultdict(list)
-    rows = Cross.objects.current().filter(planned__plan=plan).select_related("spawning", "family").order_by("pk")
-    for row in rows:
-        found[row.planned_id].append(row)
     return found
 
 

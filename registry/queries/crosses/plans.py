@@ -5,20 +5,21 @@ from collections.abc import Sequence
 from django.db.models import Avg, Count, OuterRef, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
-from registry.models import Cross, CrossPlan, FishDetails, PlannedCross, Stock
+from registry.models import CrossPlan, FishDetails, PlannedCross, Stock
+from registry.queries.crosses.made import made_pairs
 
 
 def plans() -> QuerySet:
     """Return all plans with stock, signature, number of pairs, their mean kinship, and how many pairs were made."""
     pairs = PlannedCross.objects.current().filter(plan=OuterRef("pk")).order_by().values("plan")
-    made = Cross.objects.current().filter(planned__plan=OuterRef("pk")).order_by().values("planned__plan")
+    made = pairs.filter(made_pairs())
     return (
         CrossPlan.objects.current()
         .select_related("stock__species", "signature__user", "entry")
         .annotate(
             pair_count=Coalesce(Subquery(pairs.annotate(n=Count("pk")).values("n")), 0),
             mean_kinship=Subquery(pairs.annotate(mean=Avg("kinship")).values("mean")),
-            made_count=Coalesce(Subquery(made.annotate(n=Count("planned", distinct=True)).values("n")), 0),
+            made_count=Coalesce(Subquery(made.annotate(n=Count("pk")).values("n")), 0),
         )
     )
 

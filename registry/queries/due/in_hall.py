@@ -6,7 +6,8 @@ from typing import Any
 
 from django.db.models import Exists, F, OuterRef, Q, Subquery
 
-from registry.models import Account, Cross, MiltLot, PlannedCross, Tag, Transfer
+from registry.models import Account, MiltLot, PlannedCross, Tag, Transfer
+from registry.queries.crosses.made import made_pairs
 from registry.queries.due import Due, Section, living, ripe, section
 from registry.queries.known import policy_days
 from registry.rules.days import spoken
@@ -18,7 +19,7 @@ def crosses_to_make(today: date) -> Section:
     rows = (
         PlannedCross.objects.current()
         .filter(plan__season__gte=today.year, plan__signature__isnull=False, plan__signature__withdrawn__isnull=True)
-        .filter(~Exists(Cross.objects.current().filter(planned=OuterRef("pk"))))
+        .filter(~made_pairs())
         .filter(Exists(living(fish=OuterRef("dam"))), Exists(living(fish=OuterRef("sire"))) | Exists(frozen))
         .select_related("plan", "dam", "sire")
         .order_by("plan__number", "pk")

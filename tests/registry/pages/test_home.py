@@ -60,7 +60,9 @@ def test_a_cross_of_a_signed_plan_is_due_until_it_is_made(living, hand):
     signed(living, hand, pair.plan)
     assert dues("staff", "Planned crosses to make") == [("♀ F1 × ♂ M1", "plan LI-2031")]
 
-    hand.put(kept.Cross(spawning=living.spawning, family=living.family, dam=living.dam, planned=pair))
+    night = hand.put(kept.Spawning(number="S9", spawned_on=TODAY))
+    cross = hand.put(kept.Cross(spawning=night, family=living.family, dam=living.dam))
+    hand.put(kept.CrossSire(cross=cross, sire=living.sire, share=Decimal("0.5")))
     assert dues("staff", "Planned crosses to make") == []
 
 

@@ -1,5 +1,7 @@
 """Cross plans from draft to signature, on paper, and against what was made."""
 
+from decimal import Decimal
+
 import pytest
 from django.utils import timezone
 
@@ -22,8 +24,9 @@ def text(answer):
     return " ".join(answer.content.decode().split())
 
 
-def make(dam, sire, family="26-01"):
-    cross = CrossMade(dam=dam, sires=(SireShare(sire=sire),), family=family)
+def make(dam, *sires, family="26-01"):
+    shares = tuple(SireShare(sire=sire, share=Decimal(1) / len(sires)) for sire in sires)
+    cross = CrossMade(dam=dam, sires=shares, family=family)
     record_spawning(HALL, SpawningNight(number="S1", spawned_on=timezone.localdate(), crosses=(cross,)))
 
 
@@ -111,6 +114,24 @@ def test_what_was_made_stands_beside_what_was_planned(desk):
 
     assert "1 of 2 pairs made" in page
     assert 'href="/spawnings/S1/"' in page
+
+
+def test_a_pooled_cross_makes_each_of_its_planned_pairs(desk):
+    plan_of(("F2", "M1"), ("F2", "M2"), ("F1", "M2"))
+    make("F2", "M1", "M2")
+
+    page = text(desk.get("/plans/P1/"))
+
+    assert "2 of 3 pairs made" in page
+    assert page.count("with pooled milt") == 2
+    assert text(desk.get("/plans/P1/sheet/")).count('class="tick"') == 1
+    assert 'href="/plans/P1/">plan P1</a>' in text(desk.get("/spawnings/S1/"))
+
+
+def test_a_cross_of_another_season_makes_no_pair_of_this_plan(desk):
+    plan_of(("F1", "M1"))  # crossed in 2010
+
+    assert "0 of 1 pair made" in text(desk.get("/plans/P1/"))
 
 
 def test_the_night_sheet_holds_what_is_left_to_make_with_tags_and_a_place_to_tick(desk):
