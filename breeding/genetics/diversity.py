@@ -184,14 +184,14 @@ def with_young(pedigree: Pedigree, group: GroupKinship, parents: tuple[Hashable,
     alone = terms.constant + terms.dam * between[0, 0] + terms.sire * between[1, 1] + terms.pair * between[0, 1]
     sibs = shares @ between @ shares
     before = group.living.total
-    with_before = before * (shares @ _kinship_with(pedigree, group, at))
+    with_before = before * (shares @ kinship_with_group(pedigree, group, at))
     total = before + count
     with_young = with_before + (count - 1) * sibs + float(alone[0])
     all_pairs = before**2 * group.coancestry + count * (with_before + with_young)
     return Addition(float(all_pairs / total**2), float(with_young / total))
 
 
-def _kinship_with(pedigree: Pedigree, group: GroupKinship, fish: np.ndarray) -> np.ndarray:
+def kinship_with_group(pedigree: Pedigree, group: GroupKinship, fish: np.ndarray) -> np.ndarray:
     """Mean kinship of fish with a group, (n,), themselves included where they are in it."""
     mean: np.ndarray = genes_of(pedigree, fish) @ group.breeder_kinship
     for place, one in enumerate(fish.tolist()):

@@ -15,24 +15,17 @@ from tqdm import tqdm
 from breeding.genetics.csv_files.lineage import Answer, Question, answer, write_answer
 from breeding.genetics.csv_files.reading import FileRefused, Reason
 from breeding.genetics.errors import PedigreeError
+from breeding.management.options import (
+    WRONG_USE,
+    add_genetic_options,
+    add_output_options,
+    check_output,
+    file,
+    refusal,
+)
 
 STEPS = 6
 DELAY = 1  # seconds
-REFUSED, WRONG_USE = 1, 2
-
-
-def file(text: str) -> Path:
-    path = Path(text)
-    if not path.is_file():
-        raise ArgumentTypeError(f"there is no file {text}")
-    return path
-
-
-def share(text: str) -> float:
-    value = float(text)
-    if not 0 <= value <= 1:
-        raise ArgumentTypeError(f"{text} does not lie from 0 to 1")
-    return value
 
 
 def drops(text: str) -> int:
@@ -71,10 +64,7 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("pedigree", type=file, metavar="PEDIGREE.csv")
-        parser.add_argument("--out", type=Path, metavar="FOLDER", help="where the tables and summary.json are written")
-        parser.add_argument(
-            "--json", action="store_true", help="print the summary, or the reasons of a refusal, as JSON"
-        )
+        add_output_options(parser)
         parser.add_argument("--living", type=file, metavar="FILE", help="living fish, one id a line (default: all)")
         parser.add_argument(
             "--kinship-of",
@@ -82,27 +72,21 @@ class Command(BaseCommand):
             metavar="FILE",
             help="fish of kinship.csv (default: the living, if at most 2,000)",
         )
-        parser.add_argument("--ploidy", type=int, choices=(2, 4, 6, 8), default=2, help="gene copies of a fish")
-        parser.add_argument(
-            "--double-reduction", type=share, default=0.0, metavar="X", help="of every gamete of two copies or more"
-        )
-        parser.add_argument(
-            "--founder-kinship", type=file, metavar="FILE", help="a,b,kinship of founders that are related"
-        )
+        add_genetic_options(parser)
         parser.add_argument("--drops", type=drops, default=10_000, metavar="N", help="gene drops")
         parser.add_argument("--seed", type=seed, default=1, metavar="S", help="the same seed gives the same result")
 
     def handle(self, *_: Any, **options: Any) -> None:
-        if options["out"] is None and not options["json"]:
-            raise CommandError("Say where to write with --out FOLDER, or ask for --json.", returncode=WRONG_USE)
+        check_output(options)
         question = Question(**{name: options[name] for name in Question.__dataclass_fields__})
         try:
             with _no_collector():
                 told = self._work(question, options["out"])
         except FileRefused as error:
-            raise self._refusal(error.reasons, as_json=options["json"]) from error
+            raise refusal(self.stdout, error.reasons, as_json=options["json"]) from error
         except PedigreeError as error:
-            raise self._refusal([Reason(question.pedigree.name, None, str(error))], as_json=options["json"]) from error
+            reasons = [Reason(question.pedigree.name, None, str(error))]
+            raise refusal(self.stdout, reasons, as_json=options["json"]) from error
         except OSError as error:
             place = error.filename or options["out"]
             raise CommandError(f"Cannot use {place}: {error.strerror}.", returncode=WRONG_USE) from error
@@ -123,12 +107,6 @@ class Command(BaseCommand):
             if out is not None:
                 write_answer(told, out, progress)
         return told
-
-    def _refusal(self, reasons: list[Reason], *, as_json: bool) -> CommandError:
-        if as_json:
-            told = [reason._asdict() for reason in reasons]
-            self.stdout.write(json.dumps({"refused": told}, ensure_ascii=False, indent=2))
-        return CommandError("\n".join(str(reason) for reason in reasons), returncode=REFUSED)
 
     def _print(self, told: Answer, out: Path | None, *, as_json: bool) -> None:
         if as_json:

@@ -1,0 +1,93 @@
+"""A plan, or what stands in its way, as plain files."""
+
+from pathlib import Path
+
+import numpy as np
+
+from breeding.genetics.csv_files.writing import Folder
+from breeding.genetics.polysomic import fish_terms, inbreeding_of
+from breeding.planning.csv_files.season import Asked
+from breeding.planning.feasible import InfeasibleError
+from breeding.planning.limits import KINSHIP_TOLERANCE
+from breeding.planning.plan import Plan
+from breeding.planning.problem import Floats
+
+CAUTION = (
+    "Best by expected kinship from this pedigree, for large families of one size; it says nothing of fertility, health "
+    "or behaviour."
+)
+
+
+def inbreeding_of_young(asked: Asked, plan: Plan) -> Floats:
+    """Expected inbreeding of the young of each pair at their own ploidy, (pairs,)."""
+    pedigree, problem = asked.lineage.pedigree, asked.problem
+    parents = np.array(plan.pairs) + np.array([0, len(problem.dams)])
+    at = pedigree.positions(problem.fish)[parents]
+    ploidy = pedigree.ploidy[at]
+    reduction = pedigree.families.double_reduction[pedigree.family[at], [0, 1]]
+    terms = fish_terms(ploidy // 2, reduction, ploidy, np.ones(at.shape, dtype=bool))
+    own, (dams, sires) = np.diagonal(problem.kinship), parents.T
+    alone = terms.constant + terms.dam * own[dams] + terms.sire * own[sires]
+    alone += terms.pair * problem.kinship[dams, sires]
+    young: Floats = inbreeding_of(alone, ploidy.sum(axis=1) // 2)
+    return young
+
+
+def summary_of(asked: Asked, plan: Plan) -> dict[str, object]:
+    """The figures of a plan by name."""
+    problem, figures = plan.problem, plan.figures
+    return {
+        "feasible": True,
+        "families": problem.crosses,
+        "dams_used": len({dam for dam, _ in plan.pairs}),
+        "sires_used": len({sire for _, sire in plan.pairs}),
+        "objective": figures.objective,
+        "group_coancestry": figures.group_coancestry,
+        "gene_diversity": 1 - figures.group_coancestry,
+        "lower_bound": plan.lower_bound,
+        "gap": plan.gap,
+        "proven_optimal": plan.proven,
+        "mean_pair_kinship": figures.mean_pair_kinship,
+        "mean_offspring_inbreeding": float(inbreeding_of_young(asked, plan).mean()),
+        "binding_limits": _binding(asked, plan),
+        "seconds": plan.seconds,
+        "cut_short": plan.cut_short,
+        "notes": [*asked.notes, CAUTION],
+    }
+
+
+def _binding(asked: Asked, plan: Plan) -> list[dict[str, object]]:
+    problem, limit = plan.problem, asked.season.max_kinship
+    uses: list[dict[str, object]] = [{"limit": one.limit, "id": one.fish, "value": one.value} for one in plan.binding]
+    pairs: list[dict[str, object]] = [
+        {"limit": "max_kinship", "id": f"{problem.dams[dam]} × {problem.sires[sire]}", "value": limit}
+        for dam, sire in plan.pairs
+        if limit is not None and abs(problem.between[dam, sire] - limit) <= KINSHIP_TOLERANCE
+    ]
+    return uses + pairs
+
+
+def write_plan(asked: Asked, plan: Plan, folder: Path) -> None:
+    """Write crosses.csv and summary.json: both or neither."""
+    problem = plan.problem
+    rows = [(problem.dams[dam], problem.sires[sire], float(problem.between[dam, sire])) for dam, sire in plan.pairs]
+    with Folder(folder) as out:
+        out.table("crosses.csv", ("dam", "sire", "kinship"), rows)
+        out.summary(summary_of(asked, plan))
+
+
+def blocking_of(error: InfeasibleError) -> dict[str, object]:
+    """What stands in the way of a plan."""
+    return {
+        "feasible": False,
+        "wanted": error.wanted,
+        "possible": error.possible,
+        "blocking": [{"limit": one.limit, "fish": one.fish} for one in error.blocking],
+    }
+
+
+def write_blocking(error: InfeasibleError, folder: Path) -> None:
+    """Write what stands in the way as summary.json; a plan of an earlier run would contradict it and is removed."""
+    with Folder(folder) as out:
+        out.summary(blocking_of(error))
+    (folder / "crosses.csv").unlink(missing_ok=True)
