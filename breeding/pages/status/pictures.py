@@ -31,14 +31,12 @@ def kinship(years: tuple[Year, ...]) -> SafeString:
 def inbreeding(classes: tuple[YearClass, ...]) -> SafeString:
     """Draw F by hatch year: the mean, between the least and the greatest."""
     years = [one.year for one in classes]
-    line = Series(
-        "Mean F of the living of a hatch year",
-        years,
-        [one.mean for one in classes],
-        [one.least for one in classes],
-        [one.most for one in classes],
-    )
-    drawn = curve([line], Axes("hatch year", "inbreeding F"), "Inbreeding by year class, least to greatest", "f")
+    lines = [
+        Series("Mean F of the living of a hatch year", years, [one.mean for one in classes]),
+        Series("Greatest", years, [one.most for one in classes]),
+        Series("Least", years, [one.least for one in classes]),
+    ]
+    drawn = curve(lines, Axes("hatch year", "inbreeding F"), "Inbreeding by year class", "f")
     return mark_safe(drawn)  # noqa: S308
 
 
