@@ -10,6 +10,7 @@ from django.utils import timezone
 from breeding.pages.crosses.forms import TwoFishForm
 from breeding.planning.reasons import closeness, figure
 from registry.operations.shared.entries import PairWanted
+from registry.queries.crosses.doubt import Doubt, doubt_of
 from registry.queries.crosses.pairs import kinship_of_pairs, past_of
 from registry.queries.known import Named, known
 from registry.rules.crosses import objections_to_pair
@@ -40,9 +41,19 @@ def _answer(one: str, other: str) -> dict[str, Any]:
         "same": fish.number == second.number,
         "kinship": figure(kinship),
         "words": closeness(kinship),
+        "doubt": _told(doubt_of(*keys), facts),
         "pair": pair,
     }
     return answer | (_for_crossing(pair, kinship, facts) if pair else {})
+
+
+def _told(doubt: Doubt | None, facts: Known) -> dict[str, Any] | None:
+    """Return the range over the possible parents, and whether the policy's limit lies in it."""
+    if doubt is None:
+        return None
+    limit = float(facts.policy["max_pair_kinship"]) if "max_pair_kinship" in facts.policy else None
+    least, most = (figure(bound) for bound in doubt.bounds) if doubt.bounds else ("", "")
+    return {"least": least, "most": most, "decides": doubt.decides(limit), "limit": figure(limit or 0)}
 
 
 def _as_pair(one: KnownFish, other: KnownFish) -> tuple[KnownFish, KnownFish] | None:

@@ -1,9 +1,13 @@
 """Two fish in hand: how close, and may they be crossed."""
 
+from decimal import Decimal
+
 import pytest
 
-from tests.support.broodstock import broodstock, plan_of
-from tests.support.river import CODES
+from registry.operations.fish import admit_fish
+from registry.operations.shared.entries import Admission, Pair
+from tests.support.broodstock import HALL, broodstock, plan_of
+from tests.support.river import CODES, STOCK
 
 pytestmark = pytest.mark.django_db
 
@@ -67,3 +71,20 @@ def test_an_unasked_page_only_asks(hall):
 
     assert "Scan two fish" in page
     assert "is missing" not in page
+
+
+def test_a_verdict_that_hangs_on_parents_in_doubt_is_said(hall):
+    half = Decimal("0.5")
+    admit_fish(HALL, Admission(number="P1", species="ruthenus", stock=STOCK, sex="F",
+                               pairs=(Pair("F2", "M1", half), Pair("F2", "M2", half))))  # fmt: skip
+
+    page = ask(hall, "P1", "D2")
+
+    # D2 is of M1: half sibs 1/8 if P1 is too, else unrelated (Falconer & Mackay 1996, chapter 5, from memory).
+    assert "<strong>0.0625</strong>" in page
+    assert "With one or another of the possible parents it is from 0 to 0.125." in page
+    assert "The limit of 0.125 lies in between: the verdict hangs on who the parents were." in page
+
+
+def test_nothing_is_said_of_doubt_where_all_parents_are_known(hall):
+    assert "Parents in doubt" not in ask(hall, "D1", "D2")

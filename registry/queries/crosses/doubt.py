@@ -1,0 +1,38 @@
+"""How close two fish may be where parentage is in doubt: the mean alone would hide a verdict that hangs on it."""
+
+from dataclasses import dataclass
+
+from breeding.genetics.kinship import kinship_range
+from breeding.planning.limits import KINSHIP_TOLERANCE
+from registry.queries.crosses.pairs import DIPLOID
+from registry.queries.pedigree import pedigree_of
+
+MOST_ASSIGNMENTS = 256
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """Least and greatest kinship over all possible parents; None where there are too many ways to count them."""
+
+    bounds: tuple[float, float] | None
+
+    def decides(self, limit: float | None) -> bool:
+        """Return whether the pair is below the limit with some of the possible parents and not with others."""
+        if limit is None or self.bounds is None:
+            return False
+        least, most = self.bounds
+        return least < limit - KINSHIP_TOLERANCE <= most
+
+
+def doubt_of(one: int, other: int) -> Doubt | None:
+    """Return how far the kinship of two fish (keys) may lie from its mean, on the scale of two gene copies.
+
+    None where every parent is certain, or does not matter to the two.
+    """
+    pedigree = pedigree_of({one, other}, DIPLOID)
+    if pedigree.families.certain:
+        return None
+    bounds = kinship_range(pedigree, one, other, most=MOST_ASSIGNMENTS)
+    if bounds and bounds[1] - bounds[0] <= KINSHIP_TOLERANCE:
+        return None
+    return Doubt(bounds)
