@@ -7,9 +7,10 @@ from django.core.exceptions import ValidationError
 
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
-from registry.models import Check, FishDetails, ParentPair, Record, ReleaseDetails, Tag, Transfer
+from registry.models import Check, FishDetails, ParentPair, Record, ReleaseDetails, Stay, Tag, Transfer
 from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
 from registry.operations.shared.ledger import let_count_stand, move, note_change
+from registry.operations.shared.stays import judge_stay, let_stay_before_end, owner_of, stay_before
 from registry.permissions import CORRECT, Actor
 from registry.queries.ancestry import parts_played
 from registry.queries.known import Named, day_of, learn
@@ -31,6 +32,7 @@ MAY_CHANGE: dict[type[Record], tuple[str, ...]] = {
     Tag: ("system", "code", "attached_on", "ended_on", "end_reason", "site", "evidence"),
     Check: ("checked_on", "total_length_mm", "mass_g", "sex_found", "stage", "method", "notes"),
     ReleaseDetails: ("place", "latitude", "longitude", "permit", "mark", "mean_mass_g", "notes"),
+    Stay: ("unit_id", "since", "until"),
     Transfer: ("count", "notes"),
 }  # fmt: skip
 
@@ -55,7 +57,10 @@ def correct(by: Actor, entry: Correction, *, confirmed: bool = True) -> Record:
         made.withdraw(record)
         if isinstance(record, Transfer):
             return _correct_transfer(desk, made, record, entry)
-        return made.add(_changed(record, entry.changes))
+        row = _changed(record, entry.changes)
+        if isinstance(row, Stay):
+            let_stay_before_end(made, stay_before(record), row)
+        return made.add(row)
 
 
 def _objections_to_correction(entry: Correction) -> list[Objection]:
@@ -96,7 +101,7 @@ def _subject(record: Record) -> str:
         return f"batch {batch}" if batch else "ledger"
     if isinstance(record, ReleaseDetails):
         return f"release {record.release.number}"
-    return f"fish {record.fish.number}"
+    return " ".join(owner_of(record))
 
 
 def _named(entry: Correction) -> Named:
@@ -106,6 +111,8 @@ def _named(entry: Correction) -> Named:
         return Named(batches={batch.number for batch in batches if batch})
     if isinstance(record, ReleaseDetails):
         return Named()
+    if isinstance(record, Stay) and record.batch:
+        return Named(batches={record.batch.number})
     named = Named(fish={record.fish.number}, near=isinstance(record, Tag))
     if isinstance(record, Tag):
         named.codes.add(str(entry.changes.get("code", record.code)))
@@ -123,6 +130,8 @@ def _judge(entry: Correction, known: Known) -> list[Objection]:
         return _judge_release(row)
     if isinstance(row, Tag):
         return _judge_tag(row, record, known)
+    if isinstance(row, Stay):
+        return judge_stay(row, record, known)
     if isinstance(row, Check):
         return objections_to_measurement(
             Measurement(

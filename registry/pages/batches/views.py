@@ -66,6 +66,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         "count": found.account.balance,
         "families": _families(found),
         "stays": Stay.objects.current().filter(batch=found).select_related("unit__facility").order_by("-since", "-pk"),
+        "corrects": may(who, CORRECT),
         "marks": BatchMark.objects.current().filter(batch=found).order_by("marked_on", "pk"),
         "movements": [_line(step, who) for step in steps],
         "counted": _last_count(steps),

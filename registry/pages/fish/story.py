@@ -24,6 +24,7 @@ class Item:
     why: str = ""
     page: str = ""
     number: str = ""
+    correct: str = ""  # where it is corrected, if it stands
 
     @property
     def address(self) -> str:
@@ -155,10 +156,14 @@ def code_of(tag: Tag) -> str:
 
 
 def _places(life: Life) -> Iterator[Item]:
-    for n, stay in enumerate(life.stays):
+    first = min((stay.since for stay in life.stays if stay.withdrawn_id is None), default=None)
+    for stay in life.stays:
+        moved = first is not None and stay.since > first
         yield Item(
-            Day(stay.since), "Moved" if n else "Put into its unit", f"to {stay.unit.name}" if n else stay.unit.name,
+            Day(stay.since), "Moved" if moved else "Put into its unit",
+            f"to {stay.unit.name}" if moved else stay.unit.name,
             *_stands(life, stay), page="unit", number=stay.unit.name,
+            correct=address("stay_correct", stay.pk) if stay.withdrawn_id is None else "",
         )  # fmt: skip
 
 

@@ -2,21 +2,28 @@
 
 from django.urls import path
 
-from registry.models import Check, FishDetails, Tag
+from registry.models import Check, FishDetails, Stay, Tag
 from registry.pages.fish.detail import fish, fish_pedigree
 from registry.pages.fish.entries.admit import Admit
 from registry.pages.fish.entries.checks import EnterCheck
-from registry.pages.fish.entries.corrections import CheckCorrectionForm, Correct, DetailsForm, TagCorrectionForm
+from registry.pages.fish.entries.corrections import (
+    CheckCorrectionForm,
+    Correct,
+    DetailsForm,
+    StayCorrectionForm,
+    TagCorrectionForm,
+)
 from registry.pages.fish.entries.moves import Depart, Move
 from registry.pages.fish.entries.parentage import Determine
 from registry.pages.fish.entries.tags import Attach, End, Replace
 from registry.pages.fish.views import FishList
 
-correct_fish = Correct.as_view(title="Correct fish", form_class=DetailsForm, rows=FishDetails.objects.current())
+correct_fish = Correct.as_view(title="Correct", form_class=DetailsForm, rows=FishDetails.objects.current())
 correct_check = Correct.as_view(
-    title="Correct a check of fish", form_class=CheckCorrectionForm, rows=Check.objects.current()
+    title="Correct a check of", form_class=CheckCorrectionForm, rows=Check.objects.current()
 )
-correct_tag = Correct.as_view(title="Correct a tag of fish", form_class=TagCorrectionForm, rows=Tag.objects.current())
+correct_tag = Correct.as_view(title="Correct a tag of", form_class=TagCorrectionForm, rows=Tag.objects.current())
+correct_stay = Correct.as_view(title="Correct a stay of", form_class=StayCorrectionForm, rows=Stay.objects.current())
 
 urlpatterns = [
     path("fish/", FishList.as_view(), name="fish_list"),
@@ -33,4 +40,5 @@ urlpatterns = [
     path("correct/fish/<path:number>/", correct_fish, name="fish_correct"),
     path("correct/check/<int:pk>/", correct_check, name="check_correct"),
     path("correct/tag/<int:pk>/", correct_tag, name="tag_correct"),
+    path("correct/stay/<int:pk>/", correct_stay, name="stay_correct"),
 ]

@@ -6,16 +6,28 @@ from types import SimpleNamespace
 
 import pytest
 
-from registry.models import Account, Check, FishDetails, ReleaseDetails, Tag, Transfer
+from registry.models import Account, Check, FishDetails, HoldingUnit, ReleaseDetails, Stay, Tag, Transfer
 from registry.models.record import Record
 from registry.operations.batches import record_census, record_loss, split_batch
 from registry.operations.checks import record_measurement
 from registry.operations.corrections import Correction, correct
+from registry.operations.fish import FishMove, move_fish, record_departure
+from registry.operations.people import installer
+from registry.operations.places import UnitOpened, open_unit
 from registry.operations.releases import release
-from registry.operations.shared.entries import BatchPart, Census, Measurement, ReleaseMade, Split, Taking
+from registry.operations.shared.entries import (
+    BatchPart,
+    Census,
+    Day,
+    Departure,
+    Measurement,
+    ReleaseMade,
+    Split,
+    Taking,
+)
 from registry.permissions import Actor
 from tests.support.proof import CORRECTING, last, only_those_who_may, refused, told
-from tests.support.river import CODES
+from tests.support.river import CODES, POND, TANK
 
 JUNE, JULY = date(2010, 6, 1), date(2010, 7, 1)
 REASON = "Read from the paper book."
@@ -169,3 +181,67 @@ def test_a_count_is_corrected_by_counting_again(river: SimpleNamespace, manager:
     record_census(manager, Census(batch="B1", moved_on=JULY, counted=850))
     with refused("A count is corrected by counting again: enter a new count."):
         correct(manager, wrong(Transfer.objects.get(event="census"), count=100))
+
+
+def stays(fish: str = "F1") -> list[tuple[str, date, date | None]]:
+    rows = Stay.objects.current().filter(fish__number=fish).order_by("since")
+    return list(rows.values_list("unit__name", "since", "until"))
+
+
+def moved(by: Actor) -> Stay:
+    """Move F1 out of the tank, where it is since it was caught, into the pond on 1 June 2010."""
+    move_fish(by, FishMove(fish="F1", unit=POND, moved_on=JUNE))
+    return Stay.objects.current().get(fish__number="F1", until=None)
+
+
+def test_a_move_to_the_wrong_unit_on_the_wrong_day_is_corrected_at_both_ends(
+    river: SimpleNamespace, manager: Actor
+) -> None:
+    came = stays()[0][1]
+    wrong_move = moved(manager)
+    other = open_unit(installer("test"), UnitOpened(name="Tank 7", kind="tank", facility="Brackenholt Weir Hatchery"))
+
+    after = correct(manager, wrong(wrong_move, unit_id=other.pk, since=JULY))
+
+    assert stays() == [(TANK, came, JULY), ("Tank 7", JULY, None)]
+    assert (after.fish.number, told()[1:3], last().reason) == ("F1", ("stay corrected", "fish F1"), REASON)
+    assert Stay.objects.filter(fish__number="F1", withdrawn=last().seq).count() == 2
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"since": date(2000, 1, 1)}, "It came on 3 April 2000, after this day."),
+        ({"since": date(2999, 1, 1)}, "1 January 2999 lies in the future."),
+        ({"until": date(2010, 5, 31)}, "A stay cannot end before it began."),
+        ({"unit_id": 0}, "holding unit instance with id 0 is not a valid choice."),
+        ({"fish_id": 1}, "fish_id of this kind of entry cannot be corrected."),
+    ],
+)
+def test_a_stay_that_cannot_have_been_is_refused(
+    river: SimpleNamespace, manager: Actor, changes: dict, sentence: str
+) -> None:
+    stay = moved(manager)
+    with refused(sentence):
+        correct(manager, wrong(stay, **changes))
+
+
+def test_a_fish_is_in_one_unit_at_a_time(river: SimpleNamespace, manager: Actor) -> None:
+    moved(manager)
+    tank = Stay.objects.current().get(fish__number="F1", until=JUNE)
+    with refused(f"It was in {POND} from 1 June 2010 until now. Correct that stay first, or the days."):
+        correct(manager, wrong(tank, until=JULY))
+
+
+def test_a_stay_does_not_outlast_its_fish(river: SimpleNamespace, manager: Actor) -> None:
+    record_departure(manager, Departure(fish="F1", left="died", left_on=Day(JUNE)))
+    with refused("It left on 1 June 2010; the stay ended then at the latest."):
+        correct(manager, wrong(Stay.objects.get(fish__number="F1"), until=None))
+
+
+def test_the_unit_of_a_batch_is_corrected(river: SimpleNamespace, manager: Actor) -> None:
+    stay = Stay.objects.get(batch__number="B1")
+    correct(manager, wrong(stay, unit_id=HoldingUnit.objects.get(name=TANK).pk))
+    assert told()[1:3] == ("stay corrected", "batch B1")
+    with refused("It came on 10 May 2010, after this day."):
+        correct(manager, wrong(Stay.objects.current().get(batch__number="B1"), since=date(2010, 5, 1)))

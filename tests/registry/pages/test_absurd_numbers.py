@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver
 
 from registry import urls
-from registry.models import Check, Role, RoleGrant, Tag, Transfer
+from registry.models import Check, Role, RoleGrant, Stay, Tag, Transfer
 from registry.operations.crosses import draft_plan
 from registry.operations.milt import MiltCollected, collect_milt
 from registry.operations.shared.entries import PairWanted, PlanDraft
@@ -51,6 +51,7 @@ FILLED = {
     "fish_correct": {"reason": "misread"},
     "check_correct": {"reason": "misread"},
     "tag_correct": {"reason": "misread"},
+    "stay_correct": {"since": DAY, "reason": "misread"},
     "spawning_enter": {"do": "enter", "crosses": "1", "night-spawned_on": DAY, "night-water_c": "12",
                        "cross-0-males": "1", "cross-0-dam": "F1", "cross-0-family": "12-1", "cross-0-egg_mass_g": "90",
                        "cross-0-eggs_per_g": "60", "cross-0-fertilisation_percent": "80", "cross-0-made_at": "23:40",
@@ -139,6 +140,7 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     client.post(address("check_enter"), FILLED["check_enter"])
     parts = {
         "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
+        "stay_correct": Stay.objects.first().pk,
         "induction_enter": river.spawning.number, "release_correct": "R1", "plan_sign": "P1", "plan_take_out": "P1",
         "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
     }  # fmt: skip

@@ -6,10 +6,11 @@ from django import forms
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 
-from registry.models import Check, Confidence, FishDetails, Left, Origin, Record, Sex, Species, Stock, Tag
+from registry.models import Check, Confidence, FishDetails, HoldingUnit, Left, Origin, Record, Sex, Species, Stock, Tag
 from registry.operations.corrections import Correction, correct
+from registry.operations.shared.stays import owner_of
 from registry.pages.fish.entries.checks import FOUND, HOW
-from registry.pages.fish.entries.choices import species, stages, stocks
+from registry.pages.fish.entries.choices import species, stages, stocks, units
 from registry.permissions import CORRECT
 from registry.queries.known import day_of
 from registry.web.entry_view import EntryForm, EntryView
@@ -95,6 +96,21 @@ class TagCorrectionForm(EntryForm):
         return self.cleaned_data | {"system": code.system, "code": code.code}
 
 
+class StayCorrectionForm(EntryForm):
+    """In which unit a fish or batch was, from when to when."""
+
+    unit = forms.ChoiceField(choices=units, label="Unit")
+    since = Day(label="There since", help_text="The stay that ended on that day is corrected with it.")
+    until = Day(required=False, label="Until", help_text="First day on which it was gone; empty: it is still there.")
+    reason = forms.CharField(**WHY)
+
+    def entry(self) -> dict[str, Any]:
+        """Return the values by column."""
+        values = dict(self.cleaned_data)
+        unit = HoldingUnit.objects.current().filter(name=values.pop("unit")).first()
+        return values | {"unit_id": unit.pk if unit else None}
+
+
 class Correct(EntryView):
     """Holds what stands; what is typed over it is the correction. Form, title and rows come from the address."""
 
@@ -105,6 +121,7 @@ class Correct(EntryView):
     rows: QuerySet = Check.objects.none()
     form_names = {
         "species_id": "species", "stock_id": "stock", "caught_on": "caught", "hatched_on": "hatched", "system": "code",
+        "unit_id": "unit",
     }  # fmt: skip
 
     def record(self) -> Record:
@@ -117,7 +134,7 @@ class Correct(EntryView):
         return {name: standing(record, name) for name in self.form_class.base_fields if name != "reason"}
 
     def context(self) -> dict[str, Any]:
-        return {"title": f"{self.title} {self.record().fish.number}"}
+        return {"title": " ".join((self.title, *owner_of(self.record())))}
 
     def write(self, entry: dict[str, Any]) -> Any:
         record = self.record()
@@ -126,7 +143,7 @@ class Correct(EntryView):
         return super().write(Correction(record=record, changes=changes, reason=entry["reason"]))
 
     def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
+        return address(*owner_of(record))
 
 
 def standing(record: Record, name: str) -> Any:
@@ -137,4 +154,4 @@ def standing(record: Record, name: str) -> Any:
     value = getattr(record, name)
     if isinstance(value, Species):
         return value.key
-    return value.name if isinstance(value, Stock) else value
+    return value.name if isinstance(value, Stock | HoldingUnit) else value

@@ -5,10 +5,10 @@ from decimal import Decimal
 
 import pytest
 
-from registry.models import Check, FishDetails, JournalEntry, Tag
+from registry.models import Check, FishDetails, JournalEntry, Stay, Tag
 from registry.operations.checks import record_measurement
 from registry.operations.shared.entries import Measurement
-from tests.support.river import CODES, STOCK, small_river
+from tests.support.river import CODES, POND, STOCK, TANK, small_river
 
 pytestmark = pytest.mark.django_db
 
@@ -116,3 +116,21 @@ def test_a_tag_code_is_corrected_but_not_to_one_that_another_fish_bears(desk):
 @pytest.mark.parametrize("path", ["fish/F1", "check/1", "tag/1"])
 def test_the_hall_does_not_correct(client_of, river, path):
     assert client_of("staff").get(f"/correct/{path}/").status_code == 403
+
+
+@pytest.mark.parametrize(
+    ("page", "owner"), [("/fish/F1/", {"fish__number": "F1"}), ("/batches/B1/", {"batch__number": "B1"})]
+)
+def test_a_wrong_unit_is_corrected_from_the_page_of_whoever_was_in_it(desk, client_of, page, owner):
+    stay = Stay.objects.get(**owner)
+    target = f"/correct/stay/{stay.pk}/"
+    assert target in desk.get(page).content.decode()
+    assert target not in client_of("staff").get(page).content.decode()
+    right = {TANK: POND, POND: TANK}[stay.unit.name]
+    assert f'<option value="{stay.unit.name}" selected>' in desk.get(target).content.decode()
+
+    typed = {"unit": right, "since": stay.since, "until": "", "reason": "read from the wrong line"}
+
+    assert desk.post(target, typed).url == page
+    assert Stay.objects.current().get(**owner).unit.name == right
+    assert target not in desk.get(page).content.decode()
