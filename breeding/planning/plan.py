@@ -46,11 +46,13 @@ class Effort:
     seconds : the work ends soon after, with the best plan so far and its honest gap.
     progress : told of each step.
     cancelled : asked now and then; True ends the work as time does.
+    proof : whether to bound what any other plan could be; without it a good plan is all that is looked for.
     """
 
     seconds: float = 10.0
     progress: Callable[[Progress], None] = lambda _: None
     cancelled: Callable[[], bool] = lambda: False
+    proof: bool = True
 
 
 @dataclass(frozen=True)
@@ -121,9 +123,9 @@ class _Work:
         return stop
 
     def goes_on(self, until: float) -> bool:
-        """Whether the plan is still unproven and time is left; begins the next step."""
+        """Whether a proof is wanted, still missing, and time is left for it; begins the next step."""
         self.until = until
-        return not self.bound.closed and not self.stop()
+        return self.effort.proof and not self.bound.closed and not self.stop()
 
     def tell(self, step: str) -> None:
         """Tell how far the work has come."""
@@ -155,7 +157,7 @@ def _begin(problem: Problem, effort: Effort, start: float) -> _Work:
     draft = new_draft(problem, objective_of(problem))
     fill(draft)
     work = _Work(problem, effort, start, draft, new_bound(problem, figures(draft).objective))
-    work.bound.stop = work.stop
+    work.bound.stop, work.bound.risen = work.stop, lambda: work.tell("bound")
     if not problem.free:  # everything is fixed: there is one plan
         work.bound.value = work.bound.aim
     work.tell("first plan")
@@ -163,13 +165,12 @@ def _begin(problem: Problem, effort: Effort, start: float) -> _Work:
 
 
 def _improve_and_prove(work: _Work) -> None:
-    if work.goes_on(1.0):
+    if not work.stop():
         descend(work.best)
         _settle(work)
         work.tell("improved cross by cross")
     if work.goes_on(USES_UNTIL):
         raise_by_uses(work.bound, work.best.pairs)
-        work.tell("bound by uses")
     pairs_matter = _raise_by_pairs(work)
     small = len(work.problem.fish) <= SMALL_FISH and work.problem.allowed.size <= SMALL_PAIRS
     _restart(work, SEARCH_UNTIL if small else 1.0)
@@ -186,7 +187,6 @@ def _raise_by_pairs(work: _Work) -> bool:
         return priced
     before = work.bound.value
     raise_by_pairs(work.bound, work.best.pairs)
-    work.tell("bound by pairs")
     return priced or work.bound.value > before + WORTH_WHILE * (work.bound.aim - before)
 
 

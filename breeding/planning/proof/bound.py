@@ -40,6 +40,8 @@ class Bound:
         Asked now and then; True ends the work with the bound so far.
     grid
         Distance between values that the objective can take, None if there is none.
+    risen
+        Told when the bound is higher than before.
     """
 
     problem: Problem
@@ -48,6 +50,7 @@ class Bound:
     aim: float
     grid: float | None
     stop: Callable[[], bool] = lambda: False
+    risen: Callable[[], None] = lambda: None
 
     @property
     def closed(self) -> bool:
@@ -114,6 +117,7 @@ def _raise(bound: Bound, start: Corner, oracle: Callable[[Split], Oracle]) -> No
         if value > bound.value:
             bound.raise_to(value)
             bound.split = split
+            bound.risen()
         if bound.closed or bound.stop() or (little and count > 1) or count == SPLITS - 1:
             return
         # The mean over the splits so far: a diagonal made for one mixture alone breaks it elsewhere.

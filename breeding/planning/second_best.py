@@ -1,0 +1,69 @@
+"""If a fish drops out tonight: the crosses that then take the place of its own, worked out beforehand."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from breeding.planning.feasible import Blocking, InfeasibleError, check_feasible
+from breeding.planning.objective import Figures, figures_of, objective_of
+from breeding.planning.plan import Pair, Plan
+from breeding.planning.problem import NO_LIMIT, Problem
+from breeding.planning.search.descent import replace_one
+from breeding.planning.search.draft import new_draft
+from breeding.planning.search.fill import fill
+
+DROPPED_OUT = "dropped_out"
+ROUNDS = 5
+
+
+@dataclass(frozen=True)
+class Replacement:
+    """What becomes of a plan without one of its fish.
+
+    Attributes
+    ----------
+    lost, added : crosses that fall away, and those that take their place, as positions (dam, sire). Where a lost cross
+        cannot be replaced otherwise, a further one changes mates and stands in both.
+    figures : of the plan as changed; None if it cannot be complete.
+    blocking : what then stands in the way.
+    """
+
+    fish: str
+    lost: tuple[Pair, ...]
+    added: tuple[Pair, ...]
+    figures: Figures | None
+    blocking: tuple[Blocking, ...] = ()
+
+
+def replacements(plan: Plan) -> dict[str, Replacement]:
+    """For each fish of a plan that has crosses still to be made, the best way to do without it; the rest stays."""
+    problem = plan.problem
+    free = [pair for pair in plan.pairs if pair not in set(problem.fixed)]
+    dams = len(problem.dams)
+    used = sorted({dam for dam, _ in free} | {dams + sire for _, sire in free})
+    return {problem.fish[fish]: _without(problem, free, fish) for fish in used}
+
+
+def _without(problem: Problem, free: list[Pair], fish: int) -> Replacement:
+    dams = len(problem.dams)
+    kept = [pair for pair in free if fish not in (pair[0], dams + pair[1])]
+    lost = tuple(pair for pair in free if pair not in kept)
+    left = np.full(len(problem.fish), NO_LIMIT)
+    left[fish] = problem.fixed_uses[fish]
+    least = problem.least if problem.least is None else np.minimum(problem.least, left)
+    smaller = replace(problem, most={**problem.most, DROPPED_OUT: left}, least=least)
+    try:
+        check_feasible(smaller)
+    except InfeasibleError as error:
+        return Replacement(problem.fish[fish], lost, (), None, tuple(error.blocking))
+    draft = new_draft(smaller, objective_of(smaller), kept)
+    fill(draft)
+    # Only the new crosses are looked at again: the others may be under way.
+    for _ in range(ROUNDS):
+        replaced = [replace_one(draft, pair) for pair in sorted(set(draft.pairs) - set(kept))]
+        if not any(replaced):
+            break
+    changed = tuple(sorted(set(kept) - set(draft.pairs)))
+    added = tuple(sorted(set(draft.pairs) - set(kept)))
+    figures = figures_of(smaller, [*problem.fixed, *draft.pairs])
+    return Replacement(problem.fish[fish], tuple(sorted(lost + changed)), added, figures)
