@@ -2,6 +2,7 @@
 
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from django.db.models import Count
 
@@ -55,9 +56,14 @@ def stock_pedigree(
     return StockPedigree(pedigree_with_sibs(named | alone, lines, ploidy or stock.species.ploidy), living)
 
 
-def pedigree_with_sibs(fish: Iterable[int], parentages: Iterable[int], ploidy: int) -> Pedigree:
-    """Return the pedigree of fish, of sibs that never bred as ("sibs", parentage key), and of all their ancestors."""
-    return build_pedigree(_rows_up_from(fish, parentages), ploidy=ploidy)
+def pedigree_with_sibs(
+    fish: Iterable[int], parentages: Iterable[int], ploidy: int, told: Mapping[int, int | None] | None = None
+) -> Pedigree:
+    """Return the pedigree of fish, of sibs that never bred as ("sibs", parentage key), and of all their ancestors.
+
+    `told` holds the parentage of fish whose details have been read already, so that they are not read again.
+    """
+    return build_pedigree(_rows_up_from(fish, parentages, told or {}), ploidy=ploidy)
 
 
 def breeders() -> set[int]:
@@ -66,36 +72,48 @@ def breeders() -> set[int]:
     return {parent for pair in pairs for parent in pair if parent}
 
 
-def _rows_up_from(fish: Iterable[int], parentages: Iterable[int] = ()) -> list[ParentRow]:
+# What is read of one possible pair of parents: draw, dam, sire, probability.
+Read = tuple[str, int | None, int | None, float]
+
+
+def _rows_up_from(fish: Iterable[int], parentages: Iterable[int], told: Mapping[int, int | None]) -> list[ParentRow]:
     """Return parent rows of the fish and all their possible ancestors, one query or two a generation."""
-    rows, above = _rows_of_parentages({("sibs", key): key for key in parentages})
+    sibs = {("sibs", key): key for key in parentages}
+    pairs = _pairs_of(sibs.values())
+    rows, above = _rows_of(sibs, pairs)
     done: set[int] = set()
     new = set(fish) | above
     while new:
         done |= new
-        of_fish: dict[Hashable, int] = {}
-        for part in chunks(new):
+        of_fish = {key: parentage for key in new if (parentage := told.get(key))}
+        for part in chunks(new - set(told)):
             found = FishDetails.objects.current().filter(fish__in=part, parentage__isnull=False)
             of_fish.update(found.values_list("fish_id", "parentage_id"))
         rows += [ParentRow(key) for key in new - set(of_fish)]
-        more, above = _rows_of_parentages(of_fish)
+        pairs |= _pairs_of(set(of_fish.values()) - set(pairs))
+        more, above = _rows_of(of_fish, pairs)
         rows += more
         new = above - done
     return rows
 
 
-def _rows_of_parentages(named: dict[Hashable, int]) -> tuple[list[ParentRow], set[int]]:
+def _pairs_of(parentages: Iterable[int]) -> dict[int, list[Read]]:
+    """Return the possible pairs of parents of each parentage."""
+    found: dict[int, list[Read]] = {}
+    for part in chunks(parentages):
+        rows = ParentPair.objects.current().filter(parentage__in=part)
+        values = rows.values_list("parentage_id", "parentage__draw", "dam_id", "sire_id", "probability")
+        for parentage, draw, dam, sire, probability in values:
+            found.setdefault(parentage, []).append((draw, dam, sire, float(probability)))
+    return found
+
+
+def _rows_of(named: Mapping[Any, int], pairs: Mapping[int, list[Read]]) -> tuple[list[ParentRow], set[int]]:
     """Return the parent rows of each name by its parentage, and the keys of all parents."""
-    bearers: dict[int, list[Hashable]] = {}
-    for name, parentage in named.items():
-        bearers.setdefault(parentage, []).append(name)
     rows: list[ParentRow] = []
     above: set[int] = set()
-    for part in chunks(bearers):
-        pairs = ParentPair.objects.current().filter(parentage__in=part)
-        values = pairs.values_list("parentage_id", "parentage__draw", "dam_id", "sire_id", "probability")
-        for parentage, draw, dam, sire, probability in values:
-            shared = parentage if draw == Parentage.Draw.SHARED else None
-            rows += [ParentRow(name, dam, sire, float(probability), shared) for name in bearers[parentage]]
+    for name, parentage in named.items():
+        for draw, dam, sire, probability in pairs.get(parentage, ()):
+            rows.append(ParentRow(name, dam, sire, probability, parentage if draw == Parentage.Draw.SHARED else None))
             above |= {parent for parent in (dam, sire) if parent}
     return rows, above

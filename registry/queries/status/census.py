@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 import numpy as np
 from django.db import connection
@@ -14,10 +15,10 @@ from registry.queries.pedigree import breeders
 
 LIVES = 0  # in place of the year in which a fish left
 YEAR_UNKNOWN = -1
+DAY = len("2026-05-03")
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One fish by its key, or ("sibs", parentage key): fish of one parentage that never bred, with their number.
 
     `since` is the year of capture or, for fish hatched here, of hatching; None if neither is known. `until` is the year
@@ -25,7 +26,7 @@ class Line:
     """
 
     name: Hashable
-    count: int
+    number: int
     since: int | None
     until: int
     hatched: int | None
@@ -63,7 +64,7 @@ class Census:
         found: dict[Hashable, int] = defaultdict(int)
         for line in self.lines:
             if line.lives:
-                found[line.name] += line.count
+                found[line.name] += line.number
         return dict(found)
 
 
@@ -104,14 +105,15 @@ Key = tuple[int, int | None, int, int | None]
 def _groups(stock: Stock) -> Counter[Key]:
     """Return how many fish with parents there are of each parentage, with their years.
 
-    Grouped in the order of the index `lives_by_parentage`, which holds every column read: nothing is sorted. The years
+    Grouped in the order of the index `lives_by_parentage`, which holds every column read: nothing is sorted. The days
     of leaving come as one text a group, since a row for each day would cost more than all the rest.
     """
     year = "substr(CAST({} AS varchar(10)), 1, 4)".format
-    join = "string_agg" if connection.vendor == "postgresql" else "group_concat"
+    # SQLite keeps a day as the text 2026-05-03 already.
+    days = "string_agg(left_on::text, '')" if connection.vendor == "postgresql" else "group_concat(left_on, '')"
     statement = (
         f'SELECT parentage_id, {year("hatched_on")}, {year("caught_on")}, "left", COUNT(*),'  # noqa: S608
-        f" {join}({year('left_on')}, '') FROM {FishDetails._meta.db_table}"
+        f" {days} FROM {FishDetails._meta.db_table}"
         " WHERE stock_id = %s AND withdrawn_id IS NULL AND parentage_id IS NOT NULL"
         ' GROUP BY parentage_id, hatched_on, caught_on, "left"'
     )
@@ -129,14 +131,14 @@ def _groups(stock: Stock) -> Counter[Key]:
 
 
 def _years(texts: list[str | None]) -> list[dict[int, int]]:
-    """Return how often each year is in each text of four-digit years."""
+    """Return how often each year is in each text of days, one behind the other."""
     told = [text or "" for text in texts]
-    digits = np.frombuffer("".join(told).encode(), dtype=np.uint8).reshape(-1, 4) - ord("0")
-    if not len(digits):
+    signs = np.frombuffer("".join(told).encode(), dtype=np.uint8).reshape(-1, DAY)
+    if not len(signs):
         return [{} for _ in told]
-    years = digits @ np.array([1000, 100, 10, 1])
+    years = (signs[:, :4] - ord("0")) @ np.array([1000, 100, 10, 1])
     first, span = int(years.min()), int(np.ptp(years)) + 1
-    group = np.repeat(np.arange(len(told)), [len(text) // 4 for text in told])
+    group = np.repeat(np.arange(len(told)), [len(text) // DAY for text in told])
     counts = np.bincount(group * span + years - first, minlength=len(told) * span).reshape(len(told), span)
     found: list[dict[int, int]] = [{} for _ in told]
     for row, column in np.argwhere(counts).tolist():

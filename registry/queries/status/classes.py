@@ -8,7 +8,7 @@ import numpy as np
 
 from breeding.genetics.over_time import coancestry_of_groups
 from breeding.genetics.pedigree import Pedigree
-from registry.queries.status.census import Census
+from registry.queries.status.census import LIVES, Census
 
 BANDS = (0.0, 0.03125, 0.0625, 0.125, 0.25)  # F of the young of half first cousins, first cousins, half sibs, full sibs
 
@@ -45,7 +45,7 @@ def year_classes(census: Census, inbreeding: Mapping[Hashable, float]) -> tuple[
     by_year: dict[int, list[tuple[float, int]]] = defaultdict(list)
     for line in census.lines:
         if line.lives and line.hatched:
-            by_year[line.hatched].append((inbreeding[line.name], line.count))
+            by_year[line.hatched].append((inbreeding[line.name], line.number))
     return tuple(_class(year, held) for year, held in sorted(by_year.items()))
 
 
@@ -60,21 +60,24 @@ def _class(year: int, held: list[tuple[float, int]]) -> YearClass:
 
 def years(pedigree: Pedigree, census: Census, this_year: int) -> tuple[Year, ...]:
     """Return the figures of the groups living at the end of each year, this year's as it is now."""
-    starts = [line.since for line in census.lines if line.since is not None]
-    past = list(range(min(starts, default=this_year), this_year))
-    names: dict[Hashable, int] = {}
-    for line in census.lines:
-        names.setdefault(line.name, len(names))
+    lines = census.lines
+    first = min((line.since for line in lines if line.since is not None), default=this_year)
+    past = list(range(first, this_year))
+    names = {name: row for row, name in enumerate(dict.fromkeys(line.name for line in lines))}
     counts = np.zeros((len(names), len(past) + 1))
-    first = past[0] if past else this_year
-    for line in census.lines:
-        row = names[line.name]
-        if line.lives:
-            counts[row, -1] += line.count
-        if line.since is not None:
-            end = len(past) if line.lives else max(0, line.until - first)
-            counts[row, line.since - first : end] += line.count
+    rows = np.array([names[line.name] for line in lines])
+    number = np.array([line.number for line in lines])
+    until = (
+        np.array([this_year if line.until == LIVES else line.until for line in lines]).clip(first, this_year) - first
+    )
+    since = np.array([this_year if line.since is None else line.since for line in lines]).clip(first, this_year) - first
+    # One more from the first year on, one less from the last: added up along the years.
+    np.add.at(counts, (rows, np.minimum(since, until)), number)
+    np.add.at(counts, (rows, until), -number)
+    counts = counts.cumsum(axis=1)
+    lives = np.array([line.until == LIVES for line in lines])
+    counts[:, -1] = np.bincount(rows[lives], weights=number[lives], minlength=len(names))
     with_self, without = coancestry_of_groups(pedigree, list(names), counts)
     total = counts.sum(axis=0).astype(int).tolist()
-    rows = zip([*past, this_year], total, with_self.tolist(), without.tolist(), strict=True)
-    return tuple(Year(year, n, theta, other if n > 1 else None) for year, n, theta, other in rows if n)
+    told = zip([*past, this_year], total, with_self.tolist(), without.tolist(), strict=True)
+    return tuple(Year(year, n, theta, other if n > 1 else None) for year, n, theta, other in told if n)

@@ -92,7 +92,8 @@ def status_of(stock: Stock, *, batches: bool = False, today: date | None = None)
     if not living:
         return None
     sibs = {name[1] for name in [*living, *(line.name for line in census.lines)] if isinstance(name, tuple)}
-    pedigree = pedigree_with_sibs(census.singles, sibs, stock.species.ploidy)
+    told = {fish: one.parentage for fish, one in census.singles.items()}
+    pedigree = pedigree_with_sibs(census.singles, sibs, stock.species.ploidy, told)
     return _computed(pedigree, living, (census, young), (today or timezone.localdate()).year)
 
 
@@ -105,7 +106,7 @@ def _computed(pedigree: Pedigree, living: dict[Hashable, int], counted: tuple[Ce
     captive = generations_in_captivity(pedigree)
     found = contributions(pedigree, living)
     kept = allele_retention(pedigree, living, drops=DROPS, seed=SEED)
-    low, high = wild_origin(pedigree, found, _told_origins(pedigree, found))
+    low, high = wild_origin(pedigree, found, _told_origins(pedigree, found, census))
     mean_f, mean_depth, mean_captive = (float(counts @ each[at] / counts.sum()) for each in (every_f, depth, captive))
     headline = Headline(
         living=int(counts.sum()),
@@ -125,7 +126,7 @@ def _computed(pedigree: Pedigree, living: dict[Hashable, int], counted: tuple[Ce
         retention_error=kept.largest_error,
     )
     classes = year_classes(census, dict(zip(pedigree.ids, every_f.tolist(), strict=True)))
-    interval = generation_interval(pedigree, _born(pedigree))
+    interval = generation_interval(pedigree, _born(pedigree, census))
     return Status(
         pedigree=pedigree,
         living=living,
@@ -163,19 +164,18 @@ def _sizes(
     ]
 
 
-def _told_origins(pedigree: Pedigree, found: Contributions) -> dict[Hashable, str | None]:
+def _told_origins(pedigree: Pedigree, found: Contributions, census: Census) -> dict[Hashable, str | None]:
     """Return whether each founder is wild or captive, as far as the register says."""
     keys = [pedigree.ids[place] for place in found.founders.tolist()]
-    told = origins_of(key for key in keys if isinstance(key, int))
+    told = {key: census.singles[key].origin for key in keys if key in census.singles}
+    told |= origins_of(key for key in keys if isinstance(key, int) and key not in told)
     return {key: {"wild": WILD, "captive": CAPTIVE}.get(origin) for key, origin in told.items()}
 
 
-def _born(pedigree: Pedigree) -> dict[Hashable, float]:
+def _born(pedigree: Pedigree, census: Census) -> dict[Hashable, float]:
     """Return the time of hatching of each fish that stands for itself, in years."""
-    keys = [name for name in pedigree.ids if isinstance(name, int)]
-    found: dict[Hashable, float] = {}
-    for part in chunks(keys):
-        rows = FishDetails.objects.current().filter(fish__in=part, hatched_on__isnull=False)
-        for fish, hatched in rows.values_list("fish_id", "hatched_on"):
-            found[fish] = hatched.year + (hatched.timetuple().tm_yday - 1) / 365.25
-    return found
+    days = {fish: one.hatched_on for fish, one in census.singles.items()}
+    others = [name for name in pedigree.ids if isinstance(name, int) and name not in days]
+    for part in chunks(others):
+        days.update(FishDetails.objects.current().filter(fish__in=part).values_list("fish_id", "hatched_on"))
+    return {fish: day.year + (day.timetuple().tm_yday - 1) / 365.25 for fish, day in days.items() if day}

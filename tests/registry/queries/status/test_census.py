@@ -38,7 +38,7 @@ def test_sibs_that_left_are_a_line_for_each_year(
     for number, year in (("Y2", 2013), ("Y3", 2013), ("Y4", 2015)):
         leave(number, year)
     lines = [line for line in census_of(stock()).lines if line.name == sibs()]
-    assert sorted((line.until, line.count) for line in lines) == [(LIVES, 1), (2013, 2), (2015, 1)]
+    assert sorted((line.until, line.number) for line in lines) == [(LIVES, 1), (2013, 2), (2015, 1)]
 
 
 def test_a_fish_that_bred_is_taken_out_of_its_sibs(river: SimpleNamespace, tag: Callable[..., None]) -> None:
@@ -74,7 +74,7 @@ def test_a_fish_that_left_on_an_unknown_day_is_not_among_the_living(river: Simpl
         pairs = (Pair("F1", "M1"),)
         admit_fish(river.by, Admission(number=number, species="ruthenus", stock=STOCK, pairs=pairs, **more))
     sibs = [line for line in census_of(stock()).lines if isinstance(line.name, tuple)]
-    assert sorted((line.until, line.count, line.since) for line in sibs) == [(YEAR_UNKNOWN, 1, None), (LIVES, 1, None)]
+    assert sorted((line.until, line.number, line.since) for line in sibs) == [(YEAR_UNKNOWN, 1, None), (LIVES, 1, None)]
 
 
 def test_the_census_asks_as_much_of_many_fish_as_of_few(river: SimpleNamespace, tag: Callable[..., None]) -> None:
