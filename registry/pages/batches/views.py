@@ -1,6 +1,5 @@
 """The list of batches, and one batch: what is in it, where it is, what happened to it, what can be done now."""
 
-from decimal import Decimal
 from typing import Any
 
 from django.db.models import QuerySet
@@ -91,7 +90,7 @@ def _families(batch: Batch) -> list[dict[str, Any]]:
             "number": family if family != UNKNOWN_FAMILY else "",
             "address": address("family", family),
             "percent": f"{share * 100:.1f}",
-            "expected": f"{(share * batch.account.balance).quantize(Decimal(1))}",
+            "expected": round(share * batch.account.balance),
         }
         for family, share in rows
     ]

@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.http import urlencode
 
-from registry.models import Recapture, Release, ReleaseDetails, Transfer
+from registry.models import Fish, FishDetails, Recapture, Release, ReleaseDetails, Transfer
 from registry.pages.releases.filters import RecaptureFilters, ReleaseFilters
 from registry.pages.releases.forms import how_linked
 from registry.pages.releases.tables import RecaptureTable, ReleaseTable, degrees
@@ -95,7 +95,7 @@ def _families(release: Release, parts: list[Transfer], fish: list[Any]) -> list[
         {
             "number": family if family != UNKNOWN_FAMILY else "",
             "address": address("family", family),
-            "expected": f"{count:.0f}",
+            "expected": round(count),
             "percent": f"{count / total * 100:.1f}",
         }
         for family, count in rows
@@ -110,14 +110,22 @@ def recapture(request: HttpRequest, number: str) -> HttpResponse:
         raise Http404(f"There is no recapture {number} in the register.")
     who = actor(request)
     of = f"fish {found.fish.number}" if found.fish else f"release {found.release.number}" if found.release else ""
+    release = found.release or _released_with(found.fish)
     shown = {
         "title": f"Recapture {found.number}",
         "recapture": found,
         "linked": how_linked(found),
         "position": (degrees(found.latitude, "NS"), degrees(found.longitude, "EW")),
         "fish": address("fish", found.fish.number) if found.fish else "",
-        "release": address("release", found.release.number) if found.release else "",
+        "release": release,
+        "release_address": address("release", release.number) if release else "",
         "trace": f"{address('trace')}?{urlencode({'q': of})}" if of else "",
         "entry": address("journal_entry", found.entry.seq) if may(who, READ_JOURNAL) else "",
     }
     return render(request, "registry/recaptures/recapture.html", shown)
+
+
+def _released_with(fish: Fish | None) -> Release | None:
+    """Return the release in which a registered fish went into the river, if it did."""
+    details = FishDetails.objects.current().filter(fish=fish).select_related("release").first() if fish else None
+    return details.release if details else None

@@ -212,3 +212,10 @@ def test_the_marks_of_the_batches_named_are_offered_for_the_release(hall, desk, 
     assert offered in desk.get("/releases/enter/?batch=b3").content.decode()
     assert offered in desk.post("/releases/enter/", RELEASE | {"more_lines": "yes"}).content.decode()
     assert "elastomer red" not in desk.get("/releases/enter/?batch=B1").content.decode()
+
+
+def test_a_tagged_fish_met_again_names_the_release_it_went_out_with(hall, desk):
+    desk.post("/releases/enter/", RELEASE | PLACE | {"number": "R5", "fish_0": "X1"})
+    hall.post("/recaptures/enter/", MET | {"code": CODES["X1"], "number": "C9"})
+
+    assert '<a href="/releases/R5/">R5</a>' in hall.get("/recaptures/C9/").content.decode()
