@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from breeding.planning.feasible import check_feasible, has_pairs
+from breeding.planning.feasible import check_feasible
 from breeding.planning.objective import TIE, Figures, figures_of, objective_of
 from breeding.planning.problem import NO_LIMIT, Problem, Whole, uses_of
 from breeding.planning.proof.bound import WORTH_WHILE, Bound, new_bound, raise_by_pairs, raise_by_uses
@@ -213,9 +213,8 @@ def _restart(work: _Work, until: float) -> None:
 
 def _offer(work: _Work, uses: Whole) -> float:
     """Take over uses that the proof came upon, if they make a better plan; answers with the best objective."""
-    if has_pairs(work.problem, uses):
-        trial = new_draft(work.problem, work.best.objective, least_related(work.problem, uses))
-        descend(trial)
-        work.best = better_of(work.best, trial)
-        work.tell("proof")
-    return figures(work.best).objective
+    trial = new_draft(work.problem, work.best.objective, least_related(work.problem, uses))
+    descend(trial)
+    work.best = better_of(work.best, trial)
+    work.tell("proof")
+    return work.bound.aim

@@ -2,17 +2,33 @@
 
 import numpy as np
 
+from breeding.planning.feasible import has_pairs
 from breeding.planning.objective import Objective
-from breeding.planning.problem import Problem
+from breeding.planning.problem import Problem, Whole
+
+TRIES = 60
 
 
-def groups_alike(problem: Problem, objective: Objective) -> list[list[int]]:
-    """Groups of two or more fish of one sex that may stand for each other in any plan, by position, in order of ids."""
+def groups_alike(problem: Problem, objective: Objective, *, whatever_pairs: bool = False) -> list[list[int]]:
+    """Groups of two or more fish of one sex that may stand for each other in any plan, by position, in order of ids.
+
+    Parameters
+    ----------
+    whatever_pairs
+        Fish may be alike though they are allowed different mates: then they may stand for each other in the uses, but
+        not always in the pairs. Only where pairs have no price.
+    """
     dams = len(problem.dams)
     groups: list[list[int]] = []
     for fish in range(len(problem.fish)):
         for group in groups:
-            if (group[0] < dams) == (fish < dams) and _alike(problem, objective, (group[0], fish)):
+            two = group[0], fish
+            same_sex = (group[0] < dams) == (fish < dams)
+            if (
+                same_sex
+                and _alike(problem, objective, two)
+                and (whatever_pairs or _same_mates(problem, objective, two))
+            ):
                 group.append(fish)
                 break
         else:
@@ -20,13 +36,35 @@ def groups_alike(problem: Problem, objective: Objective) -> list[list[int]]:
     return [group for group in groups if len(group) > 1]
 
 
+def arranged(problem: Problem, groups: list[list[int]], uses: Whole) -> Whole | None:
+    """The same uses, handed round within the groups until some allowed pairs have them; None if that was not found."""
+    random = np.random.default_rng(1)
+    trial = uses
+    for _ in range(TRIES if groups else 1):
+        if has_pairs(problem, trial):
+            return trial
+        trial = uses.copy()
+        for group in groups:
+            trial[group] = uses[random.permutation(group)]
+    return None
+
+
+def _changed_places(problem: Problem, two: tuple[int, int]) -> Whole:
+    order = np.arange(len(problem.fish))
+    order[list(two)] = two[::-1]
+    return order
+
+
 def _alike(problem: Problem, objective: Objective, two: tuple[int, int]) -> bool:
-    """Whether nothing changes when two fish change places."""
+    """Whether uses are worth the same when two fish change places."""
     one, other = two
-    order, dams = np.arange(len(problem.fish)), len(problem.dams)
-    order[[one, other]] = other, one
     same = all(array[one] == array[other] for array in (problem.room, problem.needed, objective.linear))
-    if not same or not np.array_equal(objective.quadratic[one], objective.quadratic[other][order]):
-        return False
+    order = _changed_places(problem, two)
+    return same and np.array_equal(objective.quadratic[one], objective.quadratic[other][order])
+
+
+def _same_mates(problem: Problem, objective: Objective, two: tuple[int, int]) -> bool:
+    """Whether the pairs, too, stay as they are."""
+    order, dams = _changed_places(problem, two), len(problem.dams)
     grid = np.ix_(order[:dams], order[dams:] - dams)
     return all(np.array_equal(array, array[grid]) for array in (problem.allowed, objective.pair))

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from breeding.planning.problem import Whole, uses_of
-from breeding.planning.proof.alike import groups_alike
+from breeding.planning.proof.alike import arranged, groups_alike
 from breeding.planning.proof.bound import Bound, Oracle, by_uses, rounds
 from breeding.planning.proof.hull import Hull, single
 from breeding.planning.proof.prices import pair_flow
@@ -40,6 +40,7 @@ class Tree:
     Attributes
     ----------
     closed_at : the least bound of branches that were given up though not proven; infinite without any.
+    whatever_pairs : fish that differ in their mates alone are taken as alike; uses without pairs are then given up.
     """
 
     bound: Bound
@@ -49,6 +50,7 @@ class Tree:
     open: list[Branch] = field(default_factory=list)
     number: int = 0
     closed_at: float = np.inf
+    whatever_pairs: bool = False
 
     @property
     def least(self) -> float:
@@ -68,10 +70,22 @@ def prove(bound: Bound, pairs: Sequence[Pair], *, pairs_matter: bool, tell: Call
     tell
         Told uses (fish,) that might make a better plan; answers with the objective of the best plan known.
     """
-    price = float(sum(bound.split.objective.pair[pair] for pair in pairs))
-    tree = Tree(bound, tell, pairs_matter, groups_alike(bound.problem, bound.split.objective))
-    _look_into(tree, bound.split, Branch(-np.inf, 0, bound.split, single(Corner(uses_of(bound.problem, pairs), price))))
-    while tree.open and not bound.stop():
+    problem, objective = bound.problem, bound.split.objective
+    price = float(sum(objective.pair[pair] for pair in pairs))
+    start = Branch(-np.inf, 0, bound.split, single(Corner(uses_of(problem, pairs), price)))
+    if problem.price == 0 and not problem.allowed.all():
+        # Ruled out pairs set sibs apart, and a proof that tells sibs apart is long: first without.
+        alike = groups_alike(problem, objective, whatever_pairs=True)
+        _grow(Tree(bound, tell, pairs_matter=False, alike=alike, whatever_pairs=True), start)
+    if not bound.closed and not bound.stop():
+        _grow(Tree(bound, tell, pairs_matter, groups_alike(problem, objective)), start)
+
+
+def _grow(tree: Tree, start: Branch) -> None:
+    """Branch until the bound has reached the best plan, or as far as branches that were given up allow."""
+    bound = tree.bound
+    _look_into(tree, start.split, start)
+    while tree.open and tree.open[0].value < tree.closed_at and not bound.stop():
         bound.raise_to(tree.least)
         if bound.closed:
             return
@@ -91,7 +105,7 @@ def _look_into(tree: Tree, split: Split, parent: Branch) -> None:
         if hull is None or tree.bound.reaches(value):
             return
         if not tree.pairs_matter:
-            if not _is_whole(hull) or not _no_plan(tree, hull, value):
+            if tree.whatever_pairs or not _is_whole(hull) or not _no_plan(tree, hull, value):
                 _keep(tree, split, hull, least)
                 return
             start = []
@@ -101,8 +115,10 @@ def _look_into(tree: Tree, split: Split, parent: Branch) -> None:
 
 
 def _no_plan(tree: Tree, hull: Hull, value: float) -> bool:
-    """Whether whole uses are those of no plan better than the best: they are told first."""
-    tree.bound.aim = tree.tell(_uses(hull))
+    """Whether whole uses are those of no plan better than the best; if they are, the plan is told."""
+    uses = arranged(tree.bound.problem, tree.alike, np.round(hull.middle).astype(np.int64))
+    if uses is not None:
+        tree.bound.aim = tree.tell(uses)
     return not tree.bound.reaches(value)
 
 
@@ -146,7 +162,3 @@ def _two_of(tree: Tree, branch: Branch) -> tuple[Split, Split]:
 
 def _is_whole(hull: Hull) -> bool:
     return bool(hull.spread.max() <= WHOLE)
-
-
-def _uses(hull: Hull) -> Whole:
-    return np.round(hull.middle).astype(np.int64)
