@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 LEAST_RATIO = 35.0
-SAMPLE = 300
+SAMPLE = 1000
 
 
 def main() -> int:

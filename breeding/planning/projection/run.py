@@ -19,6 +19,7 @@ from breeding.planning.projection.drop import gametes, genes_of_parents
 from breeding.planning.projection.question import Genes, Parents, Question
 from breeding.planning.projection.ways import Way, ways_of
 
+METHOD = "gene drop, 1"  # another number once the same question gives another answer
 BAND = (5, 95)  # percentiles of the replicates
 
 
@@ -57,10 +58,7 @@ def project(question: Question, tick: Callable[[], object] = tuple) -> dict[str,
     ValueError
         No female or male, or fewer than two young kept.
     """
-    if not question.dams or not question.sires:
-        raise ValueError("A projection needs at least one female and one male. Choose parents first.")
-    if question.kept < 2 or question.families < 1:
-        raise ValueError("At least one family and two young, one of each sex, must be kept. Ask for more.")
+    refuse_impossible(question)
     ways = ways_of(question)
     found = {way: np.empty((question.replicates, 2, question.generations + 1)) for way in ways}
     for replicate in range(question.replicates):
@@ -71,6 +69,14 @@ def project(question: Question, tick: Callable[[], object] = tuple) -> dict[str,
             of_way = np.random.default_rng([question.seed, replicate, place + 1])
             found[name][replicate] = _run(question, start, way, of_way)
     return {way: Outcome(_band(values[:, 0]), _band(values[:, 1])) for way, values in found.items()}
+
+
+def refuse_impossible(question: Question) -> None:
+    """Raise ValueError, saying what to do, where there is nothing to project."""
+    if not question.dams or not question.sires:
+        raise ValueError("A projection needs at least one female and one male. Choose parents first.")
+    if question.kept < 2 or question.families < 1:
+        raise ValueError("At least one family and two young, one of each sex, must be kept. Ask for more.")
 
 
 def _band(values: npt.NDArray[np.float64]) -> Band:

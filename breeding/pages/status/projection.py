@@ -1,0 +1,145 @@
+"""Projections of a stock: started, watched, cancelled, read."""
+
+from dataclasses import asdict
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.safestring import SafeString, mark_safe
+from django.views.decorators.http import require_POST
+
+from breeding.figures.curve import Axes, Series, curve
+from breeding.pages.status import runs
+from breeding.pages.status.asked import asked, query_of, unasked
+from breeding.pages.status.exports import csv_file
+from breeding.pages.status.forms import OneStockForm, ProjectionForm
+from breeding.planning.projection.question import EQUAL, HABIT, PLAN, RANDOM
+from breeding.planning.projection.run import METHOD, refuse_impossible
+from registry.models import Fish, Stock
+from registry.permissions import PLAN as MAY_PLAN
+from registry.permissions import may
+from registry.queries.status.keep import kept_status
+from registry.queries.status.outlook import SEASONS, plans_of, question_of
+from registry.queries.status.revision import pedigree_revision
+from registry.web.people import actor, needs, require_on_page
+
+WAYS = {
+    PLAN: "First by the plan, then equal use",
+    EQUAL: "Equal use of every parent",
+    RANDOM: "Parents and family sizes by chance",
+    HABIT: f"As unequal as in the last {SEASONS} seasons",
+}
+FIGURES = {"gene_diversity": "gene diversity", "inbreeding": "mean inbreeding F"}
+SHOWN = 20
+
+
+def projection(request: HttpRequest) -> HttpResponse:
+    """Show the projections of a stock and the form for another one; start it."""
+    form = asked(request, OneStockForm)
+    if not form.is_valid():
+        return unasked(request, form)
+    stock = form.cleaned_data["stock"]
+    plans = plans_of(stock)
+    wanted, why = ProjectionForm(plans=plans), ""
+    if request.method == "POST":
+        require_on_page(request, MAY_PLAN)
+        wanted = ProjectionForm(request.POST, plans=plans)
+        if wanted.is_valid():
+            try:
+                return HttpResponseRedirect(reverse("status_projection_run", args=[_start(request, stock, wanted)]))
+            except (runs.Busy, ValueError) as error:
+                why = str(error)
+    shown = {
+        "title": "Projection",
+        "asked": form,
+        "stock": stock,
+        "query": query_of(form),
+        "here": "projection",
+        "form": wanted,
+        "why": why,
+        "may_start": may(actor(request), MAY_PLAN),
+        "runs": runs.recent(stock.name)[:SHOWN],
+    }
+    status = 422 if why or wanted.errors else 200
+    return render(request, "breeding/status/projection.html", shown, status=status)
+
+
+def projection_run(request: HttpRequest, token: str) -> HttpResponse:
+    """Show how far a projection is, or what it found."""
+    run = _found(token)
+    outcomes = run.get("outcomes", {})
+    if outcomes and request.GET.get("export") == "projection":
+        return csv_file(f"{run['stock']} projection {token}", _sheet(run))
+    may_stop = run["state"] == runs.RUNNING and may(actor(request), MAY_PLAN)
+    shown = {"title": f"Projection of {run['stock']}", "run": run, "may_stop": may_stop}
+    if outcomes:
+        shown |= {
+            "pictures": [_picture(outcomes, name, words) for name, words in FIGURES.items()],
+            "rows": list(_sheet(run)[1]),
+            "changed": run["pedigree_revision"] != pedigree_revision(),
+        }
+    return render(request, "breeding/status/run.html", shown)
+
+
+@require_POST
+@needs(MAY_PLAN)
+def projection_cancel(_request: HttpRequest, token: str) -> HttpResponse:
+    """Stop a projection after the replicate at hand."""
+    _found(token)
+    runs.cancel(token)
+    return HttpResponseRedirect(reverse("status_projection_run", args=[token]))
+
+
+def _found(token: str) -> runs.Run:
+    run = runs.read(token)
+    if run is None:
+        raise Http404
+    return run
+
+
+def _start(request: HttpRequest, stock: Stock, form: ProjectionForm) -> str:
+    revision, chosen = pedigree_revision(), form.asked()
+    status = kept_status(stock)
+    if status is None:
+        raise ValueError("No fish of this stock lives here. Admit or register fish first.")
+    question = question_of(stock, status, chosen, timezone.localdate())
+    refuse_impossible(question)
+    numbers = dict(Fish.objects.filter(pk__in=[*question.dams, *question.sires]).values_list("pk", "number"))
+    told = {
+        "stock": stock.name,
+        "asked": asdict(chosen),
+        "loci": question.loci,
+        "dams": [numbers[key] for key in question.dams],
+        "sires": [numbers[key] for key in question.sires],
+        "plan": [[numbers[dam], numbers[sire]] for dam, sire in question.plan],
+        "crosses_of_habit": len(question.habit),
+        "pedigree_revision": revision,
+        "method": METHOD,
+        "by": actor(request).name,
+    }
+    return runs.start(question, told)
+
+
+def _picture(outcomes: dict[str, Any], name: str, words: str) -> SafeString:
+    lines = []
+    for way, label in WAYS.items():
+        if way in outcomes:
+            band = outcomes[way][name]
+            lines.append(Series(label, list(range(len(band["mean"]))), band["mean"], band["low"], band["high"]))
+    drawn = curve(lines, Axes("generation", words), f"Projected {words}", name.replace("_", "-"))
+    return mark_safe(drawn)  # noqa: S308  (drawn by the site, every text escaped)
+
+
+def _sheet(run: runs.Run) -> tuple[list[str], list[list[Any]]]:
+    headings = ["way of crossing", "generation"]
+    headings += [
+        f"{words}, {part}" for words in FIGURES.values() for part in ("mean", "5th percentile", "95th percentile")
+    ]
+    rows = []
+    for way, label in WAYS.items():
+        if bands := run["outcomes"].get(way):
+            columns = [bands[name][part] for name in FIGURES for part in ("mean", "low", "high")]
+            rows += [[label, generation, *values] for generation, values in enumerate(zip(*columns, strict=True))]
+    return headings, rows
