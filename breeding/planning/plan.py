@@ -20,7 +20,8 @@ from breeding.planning.search.restarts import better_of, figures, settle, shaken
 Pair = tuple[int, int]
 
 PROVEN = 1e-9
-SMALL_FISH, SMALL_PAIRS = 32, 256
+# Beyond these a proof by branches would hold more than it could ever look into.
+PROVABLE_FISH, PROVABLE_PAIRS = 120, 3_000
 # Shares of the time after which the bounds give way to what comes next.
 USES_UNTIL, PAIRS_UNTIL, SEARCH_UNTIL = 0.5, 0.7, 0.8
 # Restarts end here, not by the clock, so that the same question gets the same plan.
@@ -172,9 +173,9 @@ def _improve_and_prove(work: _Work) -> None:
     if work.goes_on(USES_UNTIL):
         raise_by_uses(work.bound, work.best.pairs)
     pairs_matter = _raise_by_pairs(work)
-    small = len(work.problem.fish) <= SMALL_FISH and work.problem.allowed.size <= SMALL_PAIRS
-    _restart(work, SEARCH_UNTIL if small else 1.0)
-    if small and work.goes_on(1.0):
+    provable = len(work.problem.fish) <= PROVABLE_FISH and work.problem.allowed.size <= PROVABLE_PAIRS
+    _restart(work, SEARCH_UNTIL if provable else 1.0)
+    if provable and work.goes_on(1.0):
         prove(work.bound, work.best.pairs, pairs_matter=pairs_matter, tell=lambda uses: _offer(work, uses))
         work.tell("proof")
     _settle(work)

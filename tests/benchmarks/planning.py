@@ -1,6 +1,6 @@
 """How good cross plans are, how sure, and how fast, beside simpler ways on the same seeded hatcheries in one run.
 
-    python tests/benchmarks/planning.py [seconds of the textbook program, default 60; 0 leaves it out]
+    python -m tests.benchmarks.planning [seconds of the textbook program, default 60; 0 leaves it out]
 
 Prints objectives as ratios to ours (1.10 = a tenth worse), gaps and seconds; asserts nothing, since seconds depend on
 the machine. The aims stand beside the figures.

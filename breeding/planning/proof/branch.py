@@ -1,4 +1,4 @@
-"""The proof for small plans: branch and bound on how often each fish is used (Land and Doig 1960).
+"""The proof that closes the gap: branch and bound on how often each fish is used (Land and Doig 1960).
 
 Each branch is bounded as the whole is. Where the mixture is broken, the uses of one fish are limited from above in one
 branch and from below in the other; among fish that the problem cannot tell apart the first is used at least as often as
