@@ -38,12 +38,18 @@ class EntryView(View):
     title: str
     button: str = "Enter"
     caution: str = ""
+    # The page shown afterwards, by the name of its address; the record's own page where none is named.
+    then: str = ""
+    # False for an operation that knows no warnings and so cannot be asked to wait for a confirmation.
+    warns: bool = True
     template_name: str = "registry/web/entry.html"
     # Where a field of the entry has another name in the form.
     form_names: ClassVar[dict[str, str]] = {}
 
     def after(self, record: Any) -> str:
         """Return the address to go to once the record is written: the record's own page by default."""
+        if self.then:
+            return address(self.then)
         return address(record._meta.model_name, record.number) or self.request.path
 
     def done(self, _record: Any) -> str:
@@ -87,6 +93,8 @@ class EntryView(View):
     def write(self, entry: Any) -> Any:
         """Write the entry; its warnings stop it unless the person has seen those very ones and ticked the box."""
         operation, by = type(self).operation, actor(self.request)
+        if not self.warns:
+            return operation(by, entry)
         try:
             return operation(by, entry, confirmed=False)
         except Refused as refused:

@@ -3,15 +3,13 @@
 from django import forms
 from django.utils import timezone
 
-from registry.models import PolicyFigure, Species, Stock
+from registry.models import Species
 from registry.operations.catalogue import FigureSet, StockOpened, open_stock, set_figure
 from registry.permissions import ADMINISTER
 from registry.queries.catalogue import figure_keys
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Day, Measure
-from registry.web.links import address
 from registry.web.notations import named
-from registry.web.people import actor
 
 
 def _species() -> list[tuple[str, str]]:
@@ -59,12 +57,9 @@ class OpenStock(EntryView):
     permission = ADMINISTER
     title = "Open a stock"
     button = "Open"
-
-    def write(self, entry: StockOpened) -> Stock:
-        return open_stock(actor(self.request), entry)
-
-    def after(self, _record: Stock) -> str:
-        return address("stock_list")
+    operation = open_stock
+    warns = False
+    then = "stock_list"
 
 
 class SetFigure(EntryView):
@@ -74,9 +69,6 @@ class SetFigure(EntryView):
     permission = ADMINISTER
     title = "Set a policy figure"
     button = "Set"
-
-    def write(self, entry: FigureSet) -> PolicyFigure:
-        return set_figure(actor(self.request), entry)
-
-    def after(self, _record: PolicyFigure) -> str:
-        return address("figure_list")
+    operation = set_figure
+    warns = False
+    then = "figure_list"

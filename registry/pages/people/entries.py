@@ -88,12 +88,9 @@ class Invite(EntryView):
     permission = ADMINISTER
     title = "Invite a person"
     button = "Invite"
-
-    def write(self, entry: Invitation) -> Any:
-        return invite(actor(self.request), entry)
-
-    def after(self, _record: Any) -> str:
-        return address("role_list")
+    operation = invite
+    warns = False
+    then = "role_list"
 
 
 class Grant(EntryView):
@@ -103,12 +100,9 @@ class Grant(EntryView):
     permission = ADMINISTER
     title = "Grant a role"
     button = "Grant"
-
-    def write(self, entry: RoleGiven) -> RoleGrant:
-        return grant_role(actor(self.request), entry)
-
-    def after(self, _record: RoleGrant) -> str:
-        return address("role_list")
+    operation = grant_role
+    warns = False
+    then = "role_list"
 
 
 class GivePassword(EntryView):
@@ -118,12 +112,9 @@ class GivePassword(EntryView):
     permission = ADMINISTER
     title = "Give a new password"
     button = "Give"
-
-    def write(self, entry: PasswordGiven) -> Any:
-        return give_password(actor(self.request), entry)
-
-    def after(self, _record: Any) -> str:
-        return address("role_list")
+    operation = give_password
+    warns = False
+    then = "role_list"
 
 
 class EndRole(EntryView):

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from registry.models import HoldingUnit, Temperature, UnitKind, WaterSystem
+from registry.models import HoldingUnit, UnitKind, WaterSystem
 from registry.operations.places import TemperatureRead, UnitOpened, log_temperature, open_unit
 from registry.permissions import ADMINISTER, ENTER
 from registry.queries.places import water_systems
@@ -13,7 +13,6 @@ from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Measure
 from registry.web.links import address
 from registry.web.notations import named
-from registry.web.people import actor
 
 
 class UnitForm(EntryForm):
@@ -67,9 +66,8 @@ class OpenUnit(EntryView):
     permission = ADMINISTER
     title = "Open a holding unit"
     button = "Open"
-
-    def write(self, entry: UnitOpened) -> HoldingUnit:
-        return open_unit(actor(self.request), entry)
+    operation = open_unit
+    warns = False
 
     def after(self, record: HoldingUnit) -> str:
         return address("unit", record.name)
@@ -82,9 +80,6 @@ class LogTemperature(EntryView):
     permission = ENTER
     title = "Log a water temperature"
     button = "Log"
-
-    def write(self, entry: TemperatureRead) -> Temperature:
-        return log_temperature(actor(self.request), entry)
-
-    def after(self, _record: Temperature) -> str:
-        return address("unit_list")
+    operation = log_temperature
+    warns = False
+    then = "unit_list"
