@@ -18,10 +18,10 @@ from registry.demo.spring_releases import release_in_spring
 from registry.journal.upkeep import refresh_statistics
 from registry.models import Spawning
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
-from registry.operations.milt import COLLECTION, MiltCollected
+from registry.operations.crossing.milt import COLLECTION, MiltCollected
+from registry.operations.crossing.spawning import HormoneGiven, record_induction
 from registry.operations.people import installer
 from registry.operations.places import TemperatureRead, UnitOpened, log_temperature, open_unit
-from registry.operations.spawning import HormoneGiven, record_induction
 from registry.permissions import ENTER
 
 FIRST_SEASON, LAST_SEASON = 1994, 2026

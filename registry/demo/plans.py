@@ -6,9 +6,9 @@ from breeding.genetics.kinship import kinship_among
 from registry.demo.broodfish import mature
 from registry.demo.hatchery import Brood, Hatchery
 from registry.models import Fish
-from registry.operations.crosses import PlanSigned, draft_plan, sign_plan
+from registry.operations.crossing.crosses import PlanSigned, draft_plan, sign_plan
 from registry.queries.pedigree import pedigree_of
-from registry.rules.crosses import PairWanted, PlanDraft
+from registry.rules.crossing.crosses import PairWanted, PlanDraft
 
 LIMIT = 0.125
 PAIRS = 6

@@ -9,17 +9,17 @@ from django.utils import timezone
 
 from registry.demo.broodfish import mature
 from registry.demo.hatchery import Brood, Hatchery, enter
-from registry.operations.batches import CENSUS, OPENING, TAKING
+from registry.operations.crossing.spawning import SPAWNING
 from registry.operations.registration import REGISTRATION
-from registry.operations.releases import RELEASING
 from registry.operations.shared.desk import Desk
-from registry.operations.spawning import SPAWNING
+from registry.operations.young.batches import CENSUS, OPENING, TAKING
+from registry.operations.young.releases import RELEASING
 from registry.permissions import ENTER, RELEASE
-from registry.rules.batches import BatchOpening, Census, FamilyShare, Registration, Taking
+from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, equal_shares
 from registry.rules.days import Day
 from registry.rules.fish import Admission
-from registry.rules.releases import BatchPart, ReleaseMade
-from registry.rules.spawning import CrossMade, SireShare, SpawningNight, equal_shares
+from registry.rules.young.batches import BatchOpening, Census, FamilyShare, Registration, Taking
+from registry.rules.young.releases import BatchPart, ReleaseMade
 
 # So many young of every family are kept as broodfish.
 KEPT = 4

@@ -5,9 +5,9 @@ from typing import Any
 
 from registry.demo.hatchery import Hatchery, enter
 from registry.demo.seasons import Young
-from registry.operations.releases import RELEASING
+from registry.operations.young.releases import RELEASING
 from registry.permissions import RELEASE
-from registry.rules.releases import BatchPart, ReleaseMade
+from registry.rules.young.releases import BatchPart, ReleaseMade
 
 
 def release_in_spring(

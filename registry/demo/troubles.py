@@ -6,20 +6,20 @@ from registry.demo.broodfish import living
 from registry.demo.hatchery import Brood, Hatchery, enter
 from registry.demo.seasons import Young
 from registry.models import FishDetails, Transfer
-from registry.operations.batches import MERGE, SPLIT
 from registry.operations.corrections import Correction, correct
 from registry.operations.fish import ADMISSION
 from registry.operations.parentage import ParentageFound, determine_parentage
 from registry.operations.registration import REGISTRATION
-from registry.operations.releases import RECAPTURE
 from registry.operations.tags import ATTACHMENT, TAG_END
+from registry.operations.young.batches import MERGE, SPLIT
+from registry.operations.young.releases import RECAPTURE
 from registry.permissions import ENTER
-from registry.rules.batches import Merge, Registration, Split
 from registry.rules.days import Day
 from registry.rules.fish import Admission
 from registry.rules.known import Pair
-from registry.rules.releases import RecaptureMade
 from registry.rules.tagging import TagAttachment, TagEnd
+from registry.rules.young.batches import Merge, Registration, Split
+from registry.rules.young.releases import RecaptureMade
 
 
 def lose_and_double_tags(hatchery: Hatchery, year: int) -> None:

@@ -1,20 +1,20 @@
 """Every model, once."""
 
-from registry.models.batches import Batch, BatchMark
 from registry.models.catalogue import MaturityStage, PolicyFigure, Species, SpeciesName, Stock
 from registry.models.checks import Check
-from registry.models.crosses import CrossPlan, Family, FamilyParents, PlannedCross, PlanSignature
+from registry.models.crossing.crosses import CrossPlan, Family, FamilyParents, PlannedCross, PlanSignature
+from registry.models.crossing.milt import MiltLot, MiltUse
+from registry.models.crossing.spawning import Cross, CrossSire, Induction, Spawning
 from registry.models.fish import Confidence, Fish, FishDetails, Left, Origin, Precision, Sex
 from registry.models.journal import ImportedRow, JournalEntry
-from registry.models.ledger import Account, Transfer
-from registry.models.milt import MiltLot, MiltUse
 from registry.models.parentage import Parentage, ParentPair
 from registry.models.people import Role, RoleGrant
 from registry.models.places import Facility, HoldingUnit, Stay, Temperature, UnitKind, WaterSystem
 from registry.models.record import Record, WrittenPastTheJournal
-from registry.models.releases import Recapture, Release, ReleaseDetails
-from registry.models.spawning import Cross, CrossSire, Induction, Spawning
 from registry.models.tags import Tag
+from registry.models.young.batches import Batch, BatchMark
+from registry.models.young.ledger import Account, Transfer
+from registry.models.young.releases import Recapture, Release, ReleaseDetails
 
 __all__ = [
     "Account",

@@ -17,12 +17,12 @@ from registry.queries.known import Named, day_of, learn
 from registry.rules.checks import Measurement, objections_to_measurement
 from registry.rules.fish import Admission, as_known, objections_to_facts
 from registry.rules.known import Known
-from registry.rules.ledger import objections_to_taking
 from registry.rules.parents import objections_to_parents, objections_to_parts
-from registry.rules.releases import ReleaseMade, objections_to_circumstances
 from registry.rules.tagging import TagAttachment, objections_to_attachment
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
+from registry.rules.young.ledger import objections_to_taking
+from registry.rules.young.releases import ReleaseMade, objections_to_circumstances
 
 MAY_CHANGE: dict[type[Record], tuple[str, ...]] = {
     FishDetails: (

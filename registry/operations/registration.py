@@ -12,12 +12,12 @@ from registry.operations.shared.ledger import Event, Kind, account, move, note_c
 from registry.permissions import ENTER, Actor
 from registry.queries.composition import family_shares, pairs_of_families
 from registry.queries.known import Named, learn
-from registry.rules.batches import Registration
 from registry.rules.days import Day, spoken
 from registry.rules.fish import objections_to_admission
 from registry.rules.known import Known
-from registry.rules.ledger import UNKNOWN_FAMILY, objections_to_taking, unknown_batch
 from registry.rules.texts import objections_to_texts
+from registry.rules.young.batches import Registration
+from registry.rules.young.ledger import UNKNOWN_FAMILY, objections_to_taking, unknown_batch
 
 
 def register_individuals(by: Actor, entry: Registration, *, confirmed: bool = True) -> list[Fish]:

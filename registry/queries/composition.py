@@ -9,7 +9,7 @@ from registry.journal.as_of import known_on
 from registry.models import Account, Batch, FamilyParents, Transfer
 from registry.queries.known import chunks, parent_pairs
 from registry.rules.known import Pair
-from registry.rules.ledger import Flow, compositions, rounded_shares
+from registry.rules.young.ledger import Flow, compositions, rounded_shares
 
 BatchDay = tuple[str, date | None]
 OWNER = ("kind", "batch__number", "family__number")

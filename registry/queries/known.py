@@ -25,7 +25,7 @@ from registry.models import (
     Tag,
     Transfer,
 )
-from registry.models.crosses import Family
+from registry.models.crossing.crosses import Family
 from registry.rules.days import Day
 from registry.rules.known import (
     Known,

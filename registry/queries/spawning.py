@@ -10,7 +10,7 @@ from django.db.models import Count, IntegerField, OuterRef, Prefetch, QuerySet, 
 from django.db.models.functions import Coalesce
 
 from registry.models import Cross, CrossSire, Family, Induction, Spawning, Tag
-from registry.rules.spawning import CrossMade
+from registry.rules.crossing.spawning import CrossMade
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ from datetime import date
 from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.known import Known, KnownBatch, KnownFish, KnownTag, fold
-from registry.rules.ledger import objection_before_start, unknown_batch
 from registry.rules.tags import TagCode, near_codes
 from registry.rules.texts import objections_to_texts
+from registry.rules.young.ledger import objection_before_start, unknown_batch
 
 END_REASONS = ("lost", "dead", "removed", "replaced", "fish left")
 MARK_KINDS = ("coded wire", "elastomer", "fin clip", "genetic parentage", "other")

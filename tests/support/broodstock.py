@@ -8,9 +8,10 @@ from django.utils import timezone
 
 from registry.models import Role
 from registry.operations.checks import record_measurement
-from registry.operations.crosses import PlanSigned, draft_plan, sign_plan
+from registry.operations.crossing.crosses import PlanSigned, draft_plan, sign_plan
+from registry.operations.crossing.milt import MiltCollected, collect_milt
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import admit_fish
-from registry.operations.milt import MiltCollected, collect_milt
 from registry.operations.shared.entries import (
     Admission,
     CrossMade,
@@ -21,7 +22,6 @@ from registry.operations.shared.entries import (
     SireShare,
     SpawningNight,
 )
-from registry.operations.spawning import record_spawning
 from registry.permissions import Actor
 from tests.support.people import person
 from tests.support.river import STOCK, small_river

@@ -7,13 +7,12 @@ from decimal import Decimal
 from typing import Any
 
 from registry.models import Role
-from registry.operations.batches import OPENING, TAKING
 from registry.operations.checks import MEASUREMENT
-from registry.operations.crosses import DRAFT
+from registry.operations.crossing.crosses import DRAFT
+from registry.operations.crossing.milt import COLLECTION, MiltCollected
+from registry.operations.crossing.spawning import SPAWNING
 from registry.operations.fish import ADMISSION
-from registry.operations.milt import COLLECTION, MiltCollected
 from registry.operations.registration import REGISTRATION
-from registry.operations.releases import RECAPTURE, RELEASING
 from registry.operations.shared.desk import Deed, open_desk, refuse_if_any
 from registry.operations.shared.entries import (
     Admission,
@@ -32,7 +31,8 @@ from registry.operations.shared.entries import (
     TagCode,
     Taking,
 )
-from registry.operations.spawning import SPAWNING
+from registry.operations.young.batches import OPENING, TAKING
+from registry.operations.young.releases import RECAPTURE, RELEASING
 from registry.permissions import Actor
 from registry.queries.known import Named
 from tests.support.river import STOCK, TANK, founder

@@ -4,9 +4,8 @@ from datetime import date
 from decimal import Decimal
 from types import SimpleNamespace
 
-from registry.operations.batches import merge_batches, open_batch, split_batch
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.registration import register_individuals
-from registry.operations.releases import record_recapture, release
 from registry.operations.shared.entries import (
     Admission,
     BatchOpening,
@@ -22,7 +21,8 @@ from registry.operations.shared.entries import (
     Split,
     TagCode,
 )
-from registry.operations.spawning import record_spawning
+from registry.operations.young.batches import merge_batches, open_batch, split_batch
+from registry.operations.young.releases import record_recapture, release
 from tests.support.river import STOCK, small_river
 
 TAGGED, SPLIT, FREED = date(2011, 1, 10), date(2011, 2, 1), date(2011, 6, 1)

@@ -4,8 +4,8 @@ from datetime import date
 from types import SimpleNamespace
 
 from registry.models import Role
-from registry.operations.batches import open_batch
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import admit_fish
 from registry.operations.people import installer
 from registry.operations.places import UnitOpened, open_unit
@@ -19,7 +19,7 @@ from registry.operations.shared.entries import (
     SpawningNight,
     TagCode,
 )
-from registry.operations.spawning import record_spawning
+from registry.operations.young.batches import open_batch
 from registry.permissions import Actor
 
 STOCK, TANK, POND = "Lower Isendre", "Tank 1", "Pond 2"

@@ -6,7 +6,7 @@ from django import forms
 from django.utils import timezone
 
 from registry.models import Stock
-from registry.operations.crosses import STATEMENT, PairTakenOut, PlanSigned
+from registry.operations.crossing.crosses import STATEMENT, PairTakenOut, PlanSigned
 from registry.operations.shared.entries import PlanDraft
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Count, FishNumber

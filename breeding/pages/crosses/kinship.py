@@ -13,7 +13,7 @@ from registry.operations.shared.entries import PairWanted
 from registry.queries.crosses.doubt import Doubt, doubt_of
 from registry.queries.crosses.pairs import kinship_of_pairs, past_of
 from registry.queries.known import Named, known
-from registry.rules.crosses import objections_to_pair
+from registry.rules.crossing.crosses import objections_to_pair
 from registry.rules.known import Known, KnownFish
 from registry.web.links import address
 

@@ -19,7 +19,7 @@ from breeding.pages.crosses.forms import IntoPlanForm, SeasonForm
 from breeding.pages.crosses.pair_tables import RefusedTable, matrix, pair_table, refused_rows
 from registry.errors import Objection, Refused
 from registry.models import Fish, Stock
-from registry.operations.crosses import PairAdded, add_pair, draft_plan
+from registry.operations.crossing.crosses import PairAdded, add_pair, draft_plan
 from registry.operations.shared.entries import PairWanted, PlanDraft
 from registry.permissions import PLAN, Actor, may
 from registry.queries.crosses.candidates import Candidate, Season, left_out, mature, ready, season_of, why_not

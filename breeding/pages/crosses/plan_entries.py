@@ -9,7 +9,7 @@ from django.utils import timezone
 from breeding.pages.crosses.forms import DraftForm, SignForm, TakeOutForm
 from breeding.pages.crosses.plans import lines_of
 from registry.models import CrossPlan, PlanSignature
-from registry.operations.crosses import STATEMENT, draft_plan, sign_plan, take_pair_out
+from registry.operations.crossing.crosses import STATEMENT, draft_plan, sign_plan, take_pair_out
 from registry.permissions import PLAN, SIGN
 from registry.queries.crosses.plans import free_plan_number, plans
 from registry.web.entry_view import EntryView

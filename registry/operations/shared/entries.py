@@ -1,6 +1,14 @@
 """Every typed entry that operations take, in one place for the faces that build them."""
 
-from registry.rules.batches import (
+from registry.rules.checks import Measurement
+from registry.rules.crossing.crosses import PairWanted, PlanDraft
+from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight
+from registry.rules.days import Day
+from registry.rules.fish import Admission, Departure
+from registry.rules.known import Pair
+from registry.rules.tagging import BatchMarking, TagAttachment, TagEnd
+from registry.rules.tags import TagCode
+from registry.rules.young.batches import (
     BatchMove,
     BatchOpening,
     Census,
@@ -10,15 +18,7 @@ from registry.rules.batches import (
     Split,
     Taking,
 )
-from registry.rules.checks import Measurement
-from registry.rules.crosses import PairWanted, PlanDraft
-from registry.rules.days import Day
-from registry.rules.fish import Admission, Departure
-from registry.rules.known import Pair
-from registry.rules.releases import BatchPart, RecaptureMade, ReleaseMade
-from registry.rules.spawning import CrossMade, SireShare, SpawningNight
-from registry.rules.tagging import BatchMarking, TagAttachment, TagEnd
-from registry.rules.tags import TagCode
+from registry.rules.young.releases import BatchPart, RecaptureMade, ReleaseMade
 
 __all__ = [
     "Admission", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census", "CrossMade", "Day",

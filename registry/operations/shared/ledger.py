@@ -7,7 +7,7 @@ from registry.journal.write import Entry
 from registry.models import Account, Batch, Family, Stay, Transfer
 from registry.operations.shared.desk import Desk
 from registry.rules.known import KnownBatch, Movement
-from registry.rules.ledger import next_census
+from registry.rules.young.ledger import next_census
 
 Kind = Account.Kind
 Event = Transfer.Event

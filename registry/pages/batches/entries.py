@@ -8,7 +8,9 @@ from django.shortcuts import get_object_or_404
 
 from registry.errors import Refused
 from registry.models import BatchMark, Fish, Transfer
-from registry.operations.batches import (
+from registry.operations.corrections import Correction, correct
+from registry.operations.registration import register_individuals
+from registry.operations.young.batches import (
     mark_batch,
     merge_batches,
     move_batch,
@@ -17,8 +19,6 @@ from registry.operations.batches import (
     record_loss,
     split_batch,
 )
-from registry.operations.corrections import Correction, correct
-from registry.operations.registration import register_individuals
 from registry.pages.batches import forms, line_forms
 from registry.permissions import CORRECT, ENTER, Actor
 from registry.rules.fixed.cautions import ANAESTHETICS

@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 
 from registry.operations.shared.entries import Admission, BatchOpening, FamilyShare, Registration
 from registry.pages.batches.fields import COUNTING, batch_number, day, line, notes, stage, units
-from registry.rules.ledger import rounded_shares
+from registry.rules.young.ledger import rounded_shares
 from registry.web.entry.lines import add_lines, filled
 from registry.web.entry.quantities import FishCount
 from registry.web.entry_view import EntryForm

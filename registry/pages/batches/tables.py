@@ -4,7 +4,7 @@ from functools import cached_property
 
 from registry.models import Batch
 from registry.queries.composition import shares_on
-from registry.rules.ledger import UNKNOWN_FAMILY
+from registry.rules.young.ledger import UNKNOWN_FAMILY
 from registry.web.tables import DayColumn, LinkColumn, NumberColumn, RegisterTable, tables
 
 MOST_NAMED = 4

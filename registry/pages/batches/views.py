@@ -16,7 +16,7 @@ from registry.pages.batches.tables import BatchTable
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, RELEASE, Actor, may
 from registry.queries.books.batches import Movement, listed, movements, registered_out_of
 from registry.queries.composition import family_shares
-from registry.rules.ledger import UNKNOWN_FAMILY
+from registry.rules.young.ledger import UNKNOWN_FAMILY
 from registry.web.links import address
 from registry.web.lists import RegisterList
 from registry.web.people import actor

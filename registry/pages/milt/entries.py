@@ -4,7 +4,7 @@ from django import forms
 from django.utils import timezone
 
 from registry.models import MiltLot, MiltUse
-from registry.operations.milt import MiltCollected, MiltDiscarded, collect_milt, discard_milt
+from registry.operations.crossing.milt import MiltCollected, MiltDiscarded, collect_milt, discard_milt
 from registry.permissions import ENTER
 from registry.rules.fixed.cautions import LIQUID_NITROGEN
 from registry.web.entry_view import EntryForm, EntryView

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404
 from registry.errors import Refused
 from registry.models import ReleaseDetails
 from registry.operations.corrections import Correction, correct
-from registry.operations.releases import record_recapture, release
+from registry.operations.young.releases import record_recapture, release
 from registry.pages.releases import forms
 from registry.permissions import CORRECT, ENTER, RELEASE, Actor
 from registry.web.entry.lines import MORE, apart, at_its_line, line_count, lines_of

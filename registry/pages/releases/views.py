@@ -13,7 +13,7 @@ from registry.pages.releases.forms import how_linked
 from registry.pages.releases.tables import RecaptureTable, ReleaseTable, degrees
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, RELEASE, may
 from registry.queries.books.releases import expected_by_family, fish_of, listed, met_again, parts_of, recaptures_of
-from registry.rules.ledger import UNKNOWN_FAMILY
+from registry.rules.young.ledger import UNKNOWN_FAMILY
 from registry.web.links import address
 from registry.web.lists import RegisterList
 from registry.web.people import actor

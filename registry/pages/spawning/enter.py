@@ -8,15 +8,15 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from registry.errors import Objection, Refused
+from registry.operations.crossing.spawning import named_by_night, record_spawning
 from registry.operations.shared.entries import SpawningNight
-from registry.operations.spawning import named_by_night, record_spawning
 from registry.pages.spawning.forms import CrossForm
 from registry.pages.spawning.looks import Looking
 from registry.pages.spawning.sheet import BLANK_ROWS, CrossRow, NightSheet, widened
 from registry.permissions import ENTER
 from registry.queries.known import known
 from registry.queries.spawning import free_family_numbers
-from registry.rules.spawning import objections_to_night
+from registry.rules.crossing.spawning import objections_to_night
 from registry.web.entry_view import SEEN, TICKED, EntryView
 from registry.web.people import actor
 

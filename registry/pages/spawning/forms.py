@@ -8,11 +8,11 @@ from django import forms
 from django.utils import timezone
 
 from registry.models import Stock
+from registry.operations.crossing.spawning import HormoneGiven
 from registry.operations.shared.entries import CrossMade, SireShare
-from registry.operations.spawning import HormoneGiven
 from registry.pages.spawning.fields import FIRST_YEAR, ClockTime
+from registry.rules.crossing.spawning import equal_shares
 from registry.rules.days import spoken
-from registry.rules.spawning import equal_shares
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Count, Day, FishNumber, Measure
 from registry.web.notations import Mass, Percent

@@ -7,9 +7,9 @@ from breeding.planning.reasons import closeness, figure
 from registry.errors import Objection
 from registry.operations.shared.entries import CrossMade, SpawningNight
 from registry.queries.crosses.pairs import Past, kinship_of_pairs, past_of, signed_plans, without_tissue
-from registry.rules.crosses import objections_to_candidate
+from registry.rules.crossing.crosses import objections_to_candidate
+from registry.rules.crossing.spawning import objections_to_cross_made
 from registry.rules.known import Known, KnownFish
-from registry.rules.spawning import objections_to_cross_made
 from registry.rules.texts import objections_to_texts
 
 # What is recorded when it was done, but not without a second look.

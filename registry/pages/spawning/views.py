@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 
 from registry.models import Fish, Induction, Spawning
-from registry.operations.spawning import record_induction
+from registry.operations.crossing.spawning import record_induction
 from registry.pages.spawning.filters import SpawningFilters
 from registry.pages.spawning.forms import HormoneForm
 from registry.pages.spawning.tables import SpawningTable

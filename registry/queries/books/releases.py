@@ -7,7 +7,7 @@ from django.db.models.functions import Coalesce
 
 from registry.models import FishDetails, Recapture, Release, ReleaseDetails, Transfer
 from registry.queries.composition import BatchDay, shares_on
-from registry.rules.ledger import UNKNOWN_FAMILY
+from registry.rules.young.ledger import UNKNOWN_FAMILY
 
 
 def listed() -> QuerySet[ReleaseDetails]:

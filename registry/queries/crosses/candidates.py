@@ -8,7 +8,7 @@ from django.db.models.functions import Coalesce
 
 from registry.models import Check, Cross, FishDetails, MaturityStage, MiltLot, MiltUse, Stay, Stock, Tag
 from registry.queries.known import fish_as_known, policy_days
-from registry.rules.crosses import objections_to_candidate
+from registry.rules.crossing.crosses import objections_to_candidate
 from registry.rules.days import spoken
 
 FEMALE, MALE = "F", "M"

@@ -11,7 +11,7 @@ from registry.queries.composition import BatchDay, shares_on
 from registry.queries.trace import certainty
 from registry.queries.trace.lineage import Node, Step, corrections, key_of, written
 from registry.rules.days import spoken
-from registry.rules.ledger import UNKNOWN_FAMILY
+from registry.rules.young.ledger import UNKNOWN_FAMILY
 
 MOST_TOLD = 4
 FEEDS = (Account.Kind.BATCH, Account.Kind.FAMILY)

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from registry.operations.batches import CENSUS, MERGE, MOVE, OPENING, SPLIT, TAKING
 from registry.operations.shared.desk import Deed
+from registry.operations.young.batches import CENSUS, MERGE, MOVE, OPENING, SPLIT, TAKING
 from registry.queries.known import Named
-from registry.rules.batches import BatchMove, BatchOpening, Census, FamilyShare, Merge, Split, Taking
+from registry.rules.crossing.spawning import equal_shares
 from registry.rules.known import fold
-from registry.rules.spawning import equal_shares
+from registry.rules.young.batches import BatchMove, BatchOpening, Census, FamilyShare, Merge, Split, Taking
 from registry.sheets.dates import read_day
 from registry.sheets.kinds.shared import Book, Draft, Kind, RowReader, Verdict, spelt, waiting
 from registry.sheets.numbers import read_count

@@ -9,10 +9,10 @@ import networkx as nx
 from registry.errors import Objection
 from registry.operations.fish import ADMISSION
 from registry.queries.known import Named
+from registry.rules.crossing.spawning import equal_shares
 from registry.rules.fish import Admission, as_known
 from registry.rules.known import Pair, fold
 from registry.rules.parents import loops
-from registry.rules.spawning import equal_shares
 from registry.sheets.dates import read_day
 from registry.sheets.kinds.shared import (
     REFUSED,

@@ -2,12 +2,12 @@
 
 from datetime import date
 
-from registry.operations.releases import RELEASING
+from registry.operations.young.releases import RELEASING
 from registry.permissions import RELEASE
 from registry.queries.known import Named
 from registry.rules.known import KnownTag
-from registry.rules.releases import BatchPart, ReleaseMade
 from registry.rules.tags import TagCode
+from registry.rules.young.releases import BatchPart, ReleaseMade
 from registry.sheets.dates import read_day
 from registry.sheets.kinds.shared import Book, Draft, Kind, RowReader, by_row, nothing, spelt
 from registry.sheets.numbers import read_count, read_mass

@@ -2,9 +2,9 @@
 
 import re
 
-from registry.operations.spawning import SPAWNING
+from registry.operations.crossing.spawning import SPAWNING
 from registry.queries.known import Named
-from registry.rules.spawning import CrossMade, SireShare, SpawningNight, equal_shares
+from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, equal_shares
 from registry.sheets.dates import read_day
 from registry.sheets.kinds.shared import Book, Draft, Kind, RowReader, by_row, nothing, spelt
 from registry.sheets.numbers import read_mass, read_number, read_percent

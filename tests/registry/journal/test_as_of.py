@@ -7,9 +7,9 @@ import time_machine
 
 from registry.journal.as_of import end_of, known_on
 from registry.models import FishDetails, Transfer
-from registry.operations.batches import record_loss
 from registry.operations.corrections import Correction, correct
 from registry.operations.shared.entries import Taking
+from registry.operations.young.batches import record_loss
 from tests.support.river import small_river
 
 pytestmark = pytest.mark.django_db

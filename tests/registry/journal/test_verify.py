@@ -12,9 +12,9 @@ from registry import models as kept
 from registry.journal import chain, verify, write
 from registry.journal.findings import KEPT_OF_A_KIND, Finding, Report
 from registry.journal.states import record_models
-from registry.operations.batches import record_census, record_loss
 from registry.operations.corrections import Correction, correct
 from registry.operations.shared.entries import Census, Taking
+from registry.operations.young.batches import record_census, record_loss
 from registry.permissions import ENTER
 from tests.support.flush import guards_off
 from tests.support.river import small_river

@@ -7,8 +7,8 @@ import sys
 import pytest
 from django.core.management import CommandError, call_command
 
-from registry.operations.releases import release
 from registry.operations.shared.entries import BatchPart, ReleaseMade
+from registry.operations.young.releases import release
 from tests.support.mixed_batch import CODES, FREED, mixed_batch, second_generation
 from tests.support.sources import ROOT
 

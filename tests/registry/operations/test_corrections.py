@@ -8,13 +8,11 @@ import pytest
 
 from registry.models import Account, Check, FishDetails, HoldingUnit, ReleaseDetails, Stay, Tag, Transfer
 from registry.models.record import Record
-from registry.operations.batches import record_census, record_loss, split_batch
 from registry.operations.checks import record_measurement
 from registry.operations.corrections import Correction, correct
 from registry.operations.fish import FishMove, move_fish, record_departure
 from registry.operations.people import installer
 from registry.operations.places import UnitOpened, open_unit
-from registry.operations.releases import release
 from registry.operations.shared.entries import (
     BatchPart,
     Census,
@@ -25,6 +23,8 @@ from registry.operations.shared.entries import (
     Split,
     Taking,
 )
+from registry.operations.young.batches import record_census, record_loss, split_batch
+from registry.operations.young.releases import release
 from registry.permissions import Actor
 from tests.support.proof import CORRECTING, last, only_those_who_may, refused, told
 from tests.support.river import CODES, POND, TANK

@@ -14,10 +14,8 @@ from hypothesis import strategies as st
 from registry.errors import Refused
 from registry.journal.verify import verify
 from registry.models import Account, Batch, Transfer
-from registry.operations.batches import merge_batches, open_batch, record_census, record_loss, split_batch
 from registry.operations.corrections import Correction, correct
 from registry.operations.registration import register_individuals
-from registry.operations.releases import release
 from registry.operations.shared.entries import (
     Admission,
     BatchOpening,
@@ -30,6 +28,8 @@ from registry.operations.shared.entries import (
     Split,
     Taking,
 )
+from registry.operations.young.batches import merge_batches, open_batch, record_census, record_loss, split_batch
+from registry.operations.young.releases import release
 
 START = date(2010, 5, 10)
 KINDS = ("open", "loss", "cull", "census", "split", "merge", "register", "release", "correct")

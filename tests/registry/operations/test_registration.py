@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from registry.models import Account, FishDetails, Tag, Transfer
-from registry.operations.batches import merge_batches, open_batch
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.registration import register_individuals
 from registry.operations.shared.entries import (
     Admission,
@@ -20,7 +20,7 @@ from registry.operations.shared.entries import (
     SpawningNight,
     TagCode,
 )
-from registry.operations.spawning import record_spawning
+from registry.operations.young.batches import merge_batches, open_batch
 from registry.permissions import Actor
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told
 from tests.support.river import CODES, STOCK, TANK

@@ -7,9 +7,9 @@ import pytest
 
 from registry.models import JournalEntry, Tag
 from registry.operations.fish import admit_fish, record_departure
-from registry.operations.releases import release
 from registry.operations.shared.entries import Day, Departure, ReleaseMade, TagAttachment, TagCode, TagEnd
 from registry.operations.tags import TagReplacement, attach_tag, record_tag_lost, replace_tag
+from registry.operations.young.releases import release
 from registry.permissions import Actor
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told
 from tests.support.river import CODES, founder

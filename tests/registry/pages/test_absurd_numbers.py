@@ -13,8 +13,8 @@ from django.urls import URLPattern, URLResolver
 
 from registry import urls
 from registry.models import Check, Role, RoleGrant, Stay, Tag, Transfer
-from registry.operations.crosses import draft_plan
-from registry.operations.milt import MiltCollected, collect_milt
+from registry.operations.crossing.crosses import draft_plan
+from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.shared.entries import PairWanted, PlanDraft
 from registry.web.entry_view import EntryView
 from registry.web.links import address

@@ -12,8 +12,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from registry.models import Batch, Fish, FishDetails, JournalEntry, Transfer
-from registry.operations.batches import open_batch, record_loss
 from registry.operations.shared.entries import BatchOpening, FamilyShare, Taking
+from registry.operations.young.batches import open_batch, record_loss
 from tests.support.mixed_batch import mixed_batch
 from tests.support.proof import everything
 from tests.support.river import POND, TANK

@@ -9,9 +9,9 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.registration import register_individuals
 from registry.operations.shared.entries import Admission, CrossMade, Registration, SireShare, SpawningNight
-from registry.operations.spawning import record_spawning
 from tests.support.river import STOCK, small_river
 
 pytestmark = pytest.mark.django_db

@@ -9,9 +9,9 @@ from django.test.utils import CaptureQueriesContext
 
 from registry.journal import read, write
 from registry.models import JournalEntry, Transfer
-from registry.operations.batches import record_loss
 from registry.operations.corrections import Correction, correct
 from registry.operations.shared.entries import Taking
+from registry.operations.young.batches import record_loss
 from registry.pages.journal import tables
 from registry.permissions import ENTER
 from tests.support.flush import guards_off

@@ -9,7 +9,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from registry.models import JournalEntry, MiltLot, MiltUse
-from registry.operations.milt import MiltCollected, MiltDiscarded, collect_milt, discard_milt
+from registry.operations.crossing.milt import MiltCollected, MiltDiscarded, collect_milt, discard_milt
 from tests.support.river import CODES, small_river
 
 pytestmark = pytest.mark.django_db

@@ -11,9 +11,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from registry.models import Batch, FishDetails, Recapture, Release, ReleaseDetails
-from registry.operations.batches import mark_batch
-from registry.operations.releases import record_recapture, release
 from registry.operations.shared.entries import BatchMarking, BatchPart, RecaptureMade, ReleaseMade
+from registry.operations.young.batches import mark_batch
+from registry.operations.young.releases import record_recapture, release
 from tests.support.mixed_batch import CODES, mixed_batch
 from tests.support.proof import everything
 

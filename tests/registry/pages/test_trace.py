@@ -4,8 +4,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from registry.operations.releases import release
 from registry.operations.shared.entries import BatchPart, ReleaseMade
+from registry.operations.young.releases import release
 from tests.support.mixed_batch import CODES, FREED, mixed_batch, second_generation
 
 pytestmark = pytest.mark.django_db

@@ -8,7 +8,7 @@ import pytest
 from pytest_django import DjangoAssertNumQueries
 
 from registry.models import Batch
-from registry.operations.batches import merge_batches, open_batch, record_census, record_loss, split_batch
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.shared.entries import (
     BatchOpening,
     Census,
@@ -21,7 +21,7 @@ from registry.operations.shared.entries import (
     Split,
     Taking,
 )
-from registry.operations.spawning import record_spawning
+from registry.operations.young.batches import merge_batches, open_batch, record_census, record_loss, split_batch
 from registry.queries.composition import family_shares, pairs_of_families, shares_on
 from tests.support.river import STOCK, small_river
 

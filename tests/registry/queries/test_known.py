@@ -8,10 +8,10 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from registry.operations.batches import record_census, record_loss
+from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.fish import admit_fish, record_departure
-from registry.operations.milt import MiltCollected, collect_milt
 from registry.operations.shared.entries import Census, Day, Departure, Pair, TagCode, Taking
+from registry.operations.young.batches import record_census, record_loss
 from registry.queries.known import Named, known, learn
 from tests.support.river import CODES, POND, STOCK, TANK, founder, small_river
 

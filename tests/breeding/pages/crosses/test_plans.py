@@ -6,8 +6,8 @@ import pytest
 from django.utils import timezone
 
 from registry.models import CrossPlan, PlannedCross, PlanSignature
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.shared.entries import CrossMade, SireShare, SpawningNight
-from registry.operations.spawning import record_spawning
 from tests.support.broodstock import HALL, STOCK, broodstock, plan_of
 from tests.support.river import CODES
 

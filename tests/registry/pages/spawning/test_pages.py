@@ -8,8 +8,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from registry.models import Induction
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.shared.entries import CrossMade, SireShare, SpawningNight
-from registry.operations.spawning import record_spawning
 from tests.support.broodstock import HALL, STOCK
 from tests.support.river import small_river
 

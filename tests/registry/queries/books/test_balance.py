@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from registry.errors import Refused
 from registry.journal.verify import verify
 from registry.models import Account, Batch, JournalEntry
-from registry.operations.batches import merge_batches, open_batch, record_census, record_loss, split_batch
 from registry.operations.shared.entries import BatchOpening, Census, FamilyShare, Merge, Split, Taking
+from registry.operations.young.batches import merge_batches, open_batch, record_census, record_loss, split_batch
 from registry.queries.composition import shares_on
 from tests.support.mixed_batch import mixed_batch
 

@@ -8,10 +8,10 @@ from django.utils import timezone
 from registry.models import FishDetails, Stock
 from registry.operations.catalogue import StockOpened, open_stock
 from registry.operations.corrections import Correction, correct
+from registry.operations.crossing.milt import MiltDiscarded, discard_milt
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import admit_fish, record_departure
-from registry.operations.milt import MiltDiscarded, discard_milt
 from registry.operations.shared.entries import Admission, CrossMade, Day, Departure, SireShare, SpawningNight
-from registry.operations.spawning import record_spawning
 from registry.queries.crosses.candidates import left_out, mature, ready, season_of, why_not
 from tests.support.broodstock import HALL, STOCK, broodstock, check, freeze_milt, young
 

@@ -10,8 +10,8 @@ import pytest
 
 from breeding.genetics.diversity import group_kinship
 from registry.operations.catalogue import StockOpened, open_stock
+from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.fish import admit_fish
-from registry.operations.milt import MiltCollected, collect_milt
 from registry.operations.people import installer
 from registry.operations.shared.entries import Admission, Day, Pair
 from registry.permissions import Actor

@@ -10,11 +10,11 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from registry.models import JournalEntry
-from registry.operations.batches import record_loss
 from registry.operations.checks import record_measurement
+from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.fish import admit_fish
-from registry.operations.milt import MiltCollected, collect_milt
 from registry.operations.shared.entries import Admission, Measurement, Pair, Taking
+from registry.operations.young.batches import record_loss
 from registry.queries.status.keep import kept
 from registry.queries.status.revision import NOTHING, pedigree_revision
 from tests.support.river import STOCK, founder

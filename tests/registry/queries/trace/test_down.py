@@ -13,8 +13,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from registry.operations.registration import register_individuals
-from registry.operations.releases import release
 from registry.operations.shared.entries import Admission, Registration, ReleaseMade
+from registry.operations.young.releases import release
 from registry.queries.trace.down import offspring_of
 from tests.support.mixed_batch import mixed_batch, second_generation
 

@@ -23,9 +23,9 @@ from registry.operations.corrections import Correction, correct
 from registry.operations.fish import admit_fish
 from registry.operations.parentage import ParentageFound, determine_parentage
 from registry.operations.registration import register_individuals
-from registry.operations.releases import release
 from registry.operations.shared.entries import Admission, Pair, Registration, ReleaseMade, TagCode, TagEnd
 from registry.operations.tags import record_tag_lost
+from registry.operations.young.releases import release
 from registry.queries.trace.lineage import Level, unfolded
 from registry.queries.trace.up import lineage_of
 from tests.support.mixed_batch import mixed_batch, second_generation

@@ -11,8 +11,8 @@ from registry.operations.shared.desk import Deed, Desk, next_number
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.queries.milt import doses_left
+from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, objections_to_night, pairs_of
 from registry.rules.known import Known, KnownFamily
-from registry.rules.spawning import CrossMade, SireShare, SpawningNight, objections_to_night, pairs_of
 from registry.rules.texts import objections_to_texts
 
 

@@ -8,7 +8,7 @@ from registry.models import CrossPlan, PlannedCross, PlanSignature
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import PLAN, SIGN, Actor
 from registry.queries.known import Named
-from registry.rules.crosses import PairWanted, PlanDraft, objections_to_draft, objections_to_pair
+from registry.rules.crossing.crosses import PairWanted, PlanDraft, objections_to_draft, objections_to_pair
 from registry.rules.known import Known
 from registry.rules.texts import objections_to_texts
 

@@ -7,9 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from registry.models import Account, FishDetails, Recapture, ReleaseDetails, Stay, Tag, Transfer
-from registry.operations.batches import record_census
 from registry.operations.fish import admit_fish, record_departure
-from registry.operations.releases import record_recapture, release
 from registry.operations.shared.entries import (
     Admission,
     BatchPart,
@@ -20,6 +18,8 @@ from registry.operations.shared.entries import (
     ReleaseMade,
     TagCode,
 )
+from registry.operations.young.batches import record_census
+from registry.operations.young.releases import record_recapture, release
 from registry.permissions import Actor
 from tests.support.proof import ENTERING, RELEASING, last, only_those_who_may, refused, told
 from tests.support.river import CODES

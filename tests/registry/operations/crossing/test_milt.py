@@ -7,10 +7,10 @@ from types import SimpleNamespace
 import pytest
 
 from registry.models import CrossSire, MiltLot, MiltUse
+from registry.operations.crossing.milt import MiltCollected, MiltDiscarded, collect_milt, discard_milt
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import record_departure
-from registry.operations.milt import MiltCollected, MiltDiscarded, collect_milt, discard_milt
 from registry.operations.shared.entries import CrossMade, Day, Departure, SireShare, SpawningNight
-from registry.operations.spawning import record_spawning
 from registry.permissions import Actor
 from registry.queries.milt import doses_left
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told

@@ -5,7 +5,9 @@ from registry.operations.shared.desk import Deed, Desk
 from registry.operations.shared.ledger import Event, Kind, account, correction_ends, move, note_change, stay_in
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
-from registry.rules.batches import (
+from registry.rules.known import Known, KnownBatch
+from registry.rules.tagging import BatchMarking, objections_to_marking
+from registry.rules.young.batches import (
     BatchMove,
     BatchOpening,
     Census,
@@ -19,9 +21,7 @@ from registry.rules.batches import (
     objections_to_split,
     objections_to_taking_out,
 )
-from registry.rules.known import Known, KnownBatch
-from registry.rules.ledger import whole_parts
-from registry.rules.tagging import BatchMarking, objections_to_marking
+from registry.rules.young.ledger import whole_parts
 
 ACCOUNT_OF = {"loss": Kind.LOSS, "sample": Kind.SAMPLE, "cull": Kind.CULL, "transfer": Kind.TRANSFERRED}
 

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from registry.rules.crosses import PairWanted, PlanDraft, objections_to_draft, objections_to_pair
+from registry.rules.crossing.crosses import PairWanted, PlanDraft, objections_to_draft, objections_to_pair
 from registry.rules.known import Known
 
 

@@ -8,8 +8,8 @@ from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.fish import Admission
 from registry.rules.known import Known, KnownBatch
-from registry.rules.ledger import objection_before_start, objections_to_count, objections_to_taking, unknown_batch
 from registry.rules.texts import objections_to_texts
+from registry.rules.young.ledger import objection_before_start, objections_to_count, objections_to_taking, unknown_batch
 
 TAKEN_AS = ("loss", "sample", "cull", "transfer")
 

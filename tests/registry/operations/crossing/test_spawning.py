@@ -8,7 +8,8 @@ import pytest
 from django.utils import timezone
 
 from registry.models import Cross, CrossSire, Family, FamilyParents, FishDetails, Induction, Spawning
-from registry.operations.crosses import PlanSigned, draft_plan, sign_plan
+from registry.operations.crossing.crosses import PlanSigned, draft_plan, sign_plan
+from registry.operations.crossing.spawning import HormoneGiven, record_induction, record_spawning
 from registry.operations.fish import admit_fish, record_departure
 from registry.operations.shared.entries import (
     Admission,
@@ -21,7 +22,6 @@ from registry.operations.shared.entries import (
     SireShare,
     SpawningNight,
 )
-from registry.operations.spawning import HormoneGiven, record_induction, record_spawning
 from registry.permissions import Actor
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told
 from tests.support.river import STOCK

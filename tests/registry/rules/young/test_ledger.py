@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from registry.rules.known import KnownBatch, Movement
-from registry.rules.ledger import (
+from registry.rules.young.ledger import (
     UNKNOWN_FAMILY,
     Flow,
     composition,

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from registry.models import CrossPlan, PlannedCross, PlanSignature, Role
 from registry.operations.catalogue import FigureSet, set_figure
-from registry.operations.crosses import (
+from registry.operations.crossing.crosses import (
     PairAdded,
     PairTakenOut,
     PlanSigned,

@@ -11,7 +11,7 @@ from registry.permissions import ENTER, RELEASE, Actor
 from registry.queries.known import Named
 from registry.rules.days import Day
 from registry.rules.known import Known
-from registry.rules.releases import (
+from registry.rules.young.releases import (
     RecaptureMade,
     ReleaseMade,
     objections_to_recapture,

@@ -8,16 +8,8 @@ import pytest
 from django.db.models import Sum
 
 from registry.models import Account, Batch, Stay, Transfer
-from registry.operations.batches import (
-    mark_batch,
-    merge_batches,
-    move_batch,
-    open_batch,
-    record_census,
-    record_loss,
-    split_batch,
-)
 from registry.operations.catalogue import StockOpened, open_stock
+from registry.operations.crossing.spawning import record_spawning
 from registry.operations.shared.entries import (
     BatchMarking,
     BatchMove,
@@ -31,7 +23,15 @@ from registry.operations.shared.entries import (
     Split,
     Taking,
 )
-from registry.operations.spawning import record_spawning
+from registry.operations.young.batches import (
+    mark_batch,
+    merge_batches,
+    move_batch,
+    open_batch,
+    record_census,
+    record_loss,
+    split_batch,
+)
 from registry.permissions import Actor
 from registry.queries.composition import family_shares
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told

@@ -3,7 +3,9 @@
 from datetime import date
 from decimal import Decimal
 
-from registry.rules.batches import (
+from registry.rules.known import Known, KnownBatch
+from registry.rules.tags import TagCode
+from registry.rules.young.batches import (
     BatchMove,
     BatchOpening,
     Census,
@@ -18,15 +20,13 @@ from registry.rules.batches import (
     objections_to_split,
     objections_to_taking_out,
 )
-from registry.rules.known import Known, KnownBatch
-from registry.rules.releases import (
+from registry.rules.young.releases import (
     BatchPart,
     RecaptureMade,
     ReleaseMade,
     objections_to_recapture,
     objections_to_release,
 )
-from registry.rules.tags import TagCode
 
 JUNE = date(2010, 6, 1)
 

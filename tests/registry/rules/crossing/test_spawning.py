@@ -5,8 +5,8 @@ from decimal import Decimal
 
 import pytest
 
+from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, equal_shares, objections_to_night
 from registry.rules.known import Known
-from registry.rules.spawning import CrossMade, SireShare, SpawningNight, equal_shares, objections_to_night
 
 
 def codes(known: Known, day: date = date(2016, 5, 1), **cross: object) -> list[str]:

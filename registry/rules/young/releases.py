@@ -8,9 +8,9 @@ from decimal import Decimal
 from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.known import Known
-from registry.rules.ledger import objections_to_taking, unknown_batch
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
+from registry.rules.young.ledger import objections_to_taking, unknown_batch
 
 # Largest mass published of any sturgeon: 3,200 kg, Huso huso (FishBase).
 HEAVIEST_G = Decimal(3_200_000)
