@@ -1,6 +1,8 @@
 """Projections of a stock: started, watched, cancelled, read."""
 
 from dataclasses import asdict
+from functools import partial
+from itertools import count, islice
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
@@ -11,12 +13,12 @@ from django.utils.safestring import SafeString, mark_safe
 from django.views.decorators.http import require_POST
 
 from breeding.figures.curve import Axes, Series, curve
-from breeding.pages.status import runs
 from breeding.pages.status.asked import asked, query_of, unasked
 from breeding.pages.status.exports import csv_file
 from breeding.pages.status.forms import OneStockForm, ProjectionForm
-from breeding.planning.projection.question import EQUAL, HABIT, PLAN, RANDOM
-from breeding.planning.projection.run import METHOD, refuse_impossible
+from breeding.planning.projection.question import EQUAL, HABIT, PLAN, RANDOM, Question
+from breeding.planning.projection.run import METHOD, project, refuse_impossible
+from registry.exports import runs
 from registry.models import Fish, Stock
 from registry.permissions import PLAN as MAY_PLAN
 from registry.permissions import may
@@ -33,6 +35,7 @@ WAYS = {
 }
 FIGURES = {"gene_diversity": "gene diversity", "inbreeding": "mean inbreeding F"}
 SHOWN = 20
+PROJECTIONS = runs.Kind("projections", "A projection is running. Wait until it is done, or cancel it.")
 
 
 def projection(request: HttpRequest) -> HttpResponse:
@@ -60,7 +63,7 @@ def projection(request: HttpRequest) -> HttpResponse:
         "form": wanted,
         "why": why,
         "may_start": may(actor(request), MAY_PLAN),
-        "runs": runs.recent(stock.name)[:SHOWN],
+        "runs": list(islice(runs.recent(PROJECTIONS, stock=stock.name), SHOWN)),
     }
     status = 422 if why or wanted.errors else 200
     return render(request, "breeding/status/projection.html", shown, status=status)
@@ -88,12 +91,12 @@ def projection_run(request: HttpRequest, token: str) -> HttpResponse:
 def projection_cancel(_request: HttpRequest, token: str) -> HttpResponse:
     """Stop a projection after the replicate at hand."""
     _found(token)
-    runs.cancel(token)
+    runs.cancel(PROJECTIONS, token)
     return HttpResponseRedirect(reverse("status_projection_run", args=[token]))
 
 
 def _found(token: str) -> runs.Run:
-    run = runs.read(token)
+    run = runs.read(PROJECTIONS, token)
     if run is None:
         raise Http404
     return run
@@ -118,8 +121,23 @@ def _start(request: HttpRequest, stock: Stock, form: ProjectionForm) -> str:
         "pedigree_revision": revision,
         "method": METHOD,
         "by": actor(request).name,
+        "done": 0,
+        "of": question.replicates,
     }
-    return runs.start(question, told)
+    return runs.start(PROJECTIONS, told, partial(_work, question))
+
+
+def _work(question: Question, sign: runs.Sign) -> runs.Run:
+    done = count()
+
+    def tick() -> None:
+        if sign.cancelled():
+            raise runs.Cancelled
+        sign.tell(done=next(done))
+
+    found = project(question, tick)
+    outcomes = {way: {name: band._asdict() for name, band in each._asdict().items()} for way, each in found.items()}
+    return {"done": question.replicates, "outcomes": outcomes}
 
 
 def _picture(outcomes: dict[str, Any], name: str, words: str) -> SafeString:

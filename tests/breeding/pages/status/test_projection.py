@@ -12,7 +12,8 @@ from django.conf import settings
 from django.test import Client
 from django.utils import timezone
 
-from breeding.pages.status import runs
+from breeding.pages.status.projection import PROJECTIONS
+from registry.exports import runs
 from registry.operations.fish import record_departure
 from registry.operations.shared.entries import Day, Departure
 from registry.queries.status.revision import pedigree_revision
@@ -28,14 +29,14 @@ def desk(client_of: Callable[[str], Client], tmp_path: Path, monkeypatch: pytest
     monkeypatch.setattr(settings, "DATA", tmp_path)
     broodstock()
     yield client_of("geneticist")
-    for run in runs.recent():
-        runs.cancel(run["token"])
+    for run in runs.recent(PROJECTIONS):
+        runs.cancel(PROJECTIONS, run["token"])
     wait_for_all()
 
 
 def wait_for_all() -> None:
     for thread in threading.enumerate():
-        if thread.name.startswith("projection "):
+        if thread.name.startswith("projections "):
             thread.join(60)
 
 
@@ -140,7 +141,7 @@ def test_what_cannot_be_projected_is_refused_and_nothing_starts(
 
     assert answer.status_code == 422
     assert sentence in text(answer)
-    assert runs.recent() == []
+    assert list(runs.recent(PROJECTIONS)) == []
 
 
 def test_a_stock_of_one_sex_is_not_projected(desk: Client) -> None:
