@@ -1,10 +1,9 @@
-"""Tag codes: what readers, spreadsheets and hands write, brought to one form, or refused with the reason.
+"""Reading one code, in any notation of readers, spreadsheets and hands.
 
 Sources: ISO 11784 (64-bit identification code: animal flag, retagging counter, country or maker, 38-bit number).
 """
 
 import re
-from collections.abc import Container
 from dataclasses import dataclass, field
 
 from registry.rules.fixed.countries import COUNTRY_NUMBERS
@@ -43,7 +42,7 @@ def read_code(text: str) -> Reading[TagCode]:
 
     Refuses `missing_code`, `rounded_code`, `test_code` and `bad_code`; warns of `unassigned_country` and `round_code`.
     """
-    raw = _INVISIBLE.sub("", text).strip().strip("'’‘`\"").strip().upper()
+    raw = _trimmed(text)
     if raw in _MISSING:
         return refusal("missing_code", "There is no code here. Read the tag and enter what the reader shows.", text)
     if _ROUNDED.fullmatch(raw):
@@ -57,10 +56,19 @@ def read_code(text: str) -> Reading[TagCode]:
         return _iso(int(dotted[1], 16), int(dotted[2], 16), text)
     if split := _SPLIT_DECIMALS.fullmatch(raw):
         return _iso(int(split[1]), int(split[2]), text)
-    return _of_bare(_SEPARATORS.sub("", _FLAG_FIRST.sub("", raw, count=1)), text)
+    return of_bare(bare_of(text), text)
 
 
-def _of_bare(bare: str, text: str) -> Reading[TagCode]:
+def _trimmed(text: str) -> str:
+    return _INVISIBLE.sub("", text).strip().strip("'’‘`\"").strip().upper()
+
+
+def bare_of(text: str) -> str:
+    """Return the characters of a code alone: without what the reader prints before it, and without separators."""
+    return _SEPARATORS.sub("", _FLAG_FIRST.sub("", _READER_TEXT.sub("", _trimmed(text)), count=1))
+
+
+def of_bare(bare: str, text: str) -> Reading[TagCode]:
     """Tell the system of a code by its length and characters, separators taken away."""
     if re.fullmatch(r"[0-9]{15}", bare):
         return _iso(int(bare[:3]), int(bare[3:]), text)
@@ -69,11 +77,11 @@ def _of_bare(bare: str, text: str) -> Reading[TagCode]:
     if re.fullmatch(r"[0-9A-F]{10}", bare):
         return Reading(TagCode(HEX10, bare))
     if re.fullmatch(r"0X[0-9A-F]{16}|(?=.*[A-F])[0-9A-F]{16}", bare):
-        return _of_64_bits(int(bare.removeprefix("0X"), 16), text)
+        return of_64_bits(int(bare.removeprefix("0X"), 16), text)
     return refusal("bad_code", _what_is_wrong(bare, text), text)
 
 
-def _of_64_bits(bits: int, text: str) -> Reading[TagCode]:
+def of_64_bits(bits: int, text: str) -> Reading[TagCode]:
     """Take the 64 bits of ISO 11784 apart, most significant bit first."""
     if not bits >> 63:
         message = (
@@ -87,7 +95,7 @@ def _of_64_bits(bits: int, text: str) -> Reading[TagCode]:
 def _iso(country: int, number: int, text: str, retag: int = 0) -> Reading[TagCode]:
     if number > LARGEST_NUMBER:
         message = (
-            f"Code {shown(text)} is impossible: its last twelve digits mean {number}, and a tag holds at most "
+            f"Code {shown(text)} is impossible: its number comes to {number}, and a tag holds at most "
             f"{LARGEST_NUMBER} (38 bits). Read the tag again."
         )
         return refusal("bad_code", message, text)
@@ -115,7 +123,7 @@ def _iso(country: int, number: int, text: str, retag: int = 0) -> Reading[TagCod
 def _what_is_wrong(bare: str, text: str) -> str:
     """Say why a text is no code, as near to the slip as can be told."""
     mended = bare.translate(_LOOKALIKES)
-    if mended != bare and not (reading := _of_bare(mended, text)).refused and reading.value:
+    if mended != bare and not (reading := of_bare(mended, text)).refused and reading.value:
         letters = ", ".join(sorted({c for c in bare if c in "OQIL"}))
         meant = reading.value.code
         return f"Code {shown(text)} has the letter {letters} where a digit belongs. If it is {meant}, enter that."
@@ -127,25 +135,3 @@ def _what_is_wrong(bare: str, text: str) -> str:
     if re.fullmatch(r"[0-9A-F]+", bare):
         return f"Code {shown(text)} has {len(bare)} characters; an older hex code has 10. Read the tag again."
     return f"{shown(text)} is not a tag code. Enter the 15 digits, or the 10 characters of an older tag, as read."
-
-
-def formatted(code: TagCode) -> str:
-    """Return a code in groups, for reading aloud: 900 215 000 123 456."""
-    size = 3 if code.system == ISO else 5
-    return " ".join(code.code[at : at + size] for at in range(0, len(code.code), size))
-
-
-def near_codes(code: TagCode, codes: Container[TagCode]) -> list[TagCode]:
-    """Return those of `codes`, a set, that differ from a code by one digit: slips of the pen to look at."""
-    return [near for text in slips(code) if (near := TagCode(code.system, text)) in codes]
-
-
-def slips(code: TagCode) -> list[str]:
-    """Return every text that differs from a code by one digit."""
-    digits = "0123456789ABCDEF" if code.system == HEX10 else "0123456789"
-    return [
-        code.code[:at] + digit + code.code[at + 1 :]
-        for at, here in enumerate(code.code)
-        for digit in digits
-        if digit != here
-    ]
