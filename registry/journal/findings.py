@@ -10,8 +10,8 @@ KEPT_OF_A_KIND = 200
 class Finding:
     """One thing that does not fit.
 
-    `kind` is gap, link, hash, body, anchor, changed row, unknown row, missing row, parentage, balance, below zero or
-    guard; `seq` the journal entry, `table` and `record` (its key) the row it is about.
+    `kind` is gap, link, hash, body, anchor, changed row, unknown row, missing row, parentage, balance, below zero,
+    missing file, altered file or guard; `seq` the journal entry, `table` and `record` (its key) the row it is about.
     """
 
     kind: str

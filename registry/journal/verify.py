@@ -1,4 +1,4 @@
-"""Verification: the chain, the anchor, every row against the journal, the books, and the database's own guards."""
+"""Verification: the chain, the anchor, every row against the journal, books, files, and the database's own guards."""
 
 import json
 from collections.abc import Callable, Iterable, Iterator
@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 from django.db import connection, transaction
 
-from registry.journal import books, chain
+from registry.journal import books, chain, kept_files
 from registry.journal.findings import Finding, Report
 from registry.journal.guard import missing_guards
 from registry.journal.rows import LastStates, compare_rows
@@ -55,6 +55,7 @@ def verify(anchor: Anchor | None = None, watch: Watch = unwatched) -> Report:
         books.check_parentage(report)
         books.check_balances(report)
         books.check_never_below_zero(report)
+        kept_files.check_files(report, watch)
         for name in missing_guards(connection):
             text = f"The database's guard {name} is missing: what it refuses was possible since. Have it put back."
             report.add(Finding("guard", text))

@@ -59,6 +59,8 @@ class Record(models.Model):
 
     # Columns that an entry may fill, once, from empty: the open end of a tag, a stay, a role.
     OPEN_ENDS: tuple[str, ...] = ()
+    # Columns that hold the SHA-256 of a kept file (registry.files); verify_journal reads those files again.
+    KEPT_FILES: tuple[str, ...] = ()
 
     class Meta:
         abstract = True

@@ -35,7 +35,7 @@ def main() -> int:
     taken_s, worked_s = time.perf_counter() - started, time.process_time() - worked
     say(f"{entries:,} entries, {report.rows:,} rows; sound: {report.sound}")
     say(f"plain SHA-256 over the bodies in order: {plain_s:.2f} s of work")
-    say(f"chain, records, parentage, balances, guards: {taken_s:.2f} s ({worked_s:.2f} s of work)")
+    say(f"chain, records, parentage, balances, files, guards: {taken_s:.2f} s ({worked_s:.2f} s of work)")
     say(f"that is {worked_s / plain_s:.1f} times the work")
     say(f"memory: {before} MB before, {memory_mb()} MB at the most")
     return 0 if report.sound else 1

@@ -23,7 +23,8 @@ class Command(BaseCommand):
 
     help = (
         "Checks the journal's chain, that every record agrees with it, that parentage sums to 1, that kept balances "
-        "equal their ledgers and that the database's guards stand. Exit 0: all fits; 1: something does not."
+        "equal their ledgers, that every kept file is what its hash says and that the database's guards stand. "
+        "Exit 0: all fits; 1: something does not."
     )
     requires_system_checks: list[str] = []  # a missing guard is to be reported, not to stop the report
 
@@ -60,7 +61,7 @@ def in_words(report: Report) -> list[str]:
     """Return the result as lines for a person."""
     lines = [f"{report.entries:,} journal entries and {report.rows:,} rows were checked."]
     if report.sound:
-        lines.append("Everything fits: chain, records, parentage, balances, guards.")
+        lines.append("Everything fits: chain, records, parentage, balances, files, guards.")
     else:
         first = f" The first broken entry is {report.first_broken}." if report.first_broken else ""
         lines.append(f"{sum(report.counts.values()):,} things do not fit.{first}")

@@ -4,9 +4,11 @@ from django.urls import path
 
 from registry.pages.sheets import views
 from registry.pages.sheets.headings import headings
+from registry.sheets.cells import MAX_BYTES
+from registry.web.entry.upload import takes_files
 
 urlpatterns = [
-    path("sheets/", views.start, name="sheets"),
+    path("sheets/", takes_files(views.start, MAX_BYTES), name="sheets"),
     path("sheets/<slug:token>/", headings, name="sheet"),
     path("sheets/<slug:token>/rows/", views.rows, name="sheet_rows"),
     path("sheets/<slug:token>/taken/", views.taken, name="sheet_taken"),

@@ -9,7 +9,6 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpRe
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_POST
 
 from registry.errors import NotAllowed, Refused
@@ -17,7 +16,6 @@ from registry.exports.tables import KINDS as FILE_KINDS
 from registry.exports.tables import xlsx_file
 from registry.pages.sheets import store
 from registry.pages.sheets.forms import UploadForm
-from registry.pages.sheets.limit import LimitedUpload
 from registry.pages.sheets.reading import need_catalogue, preview_of, sheet_of, shown_of
 from registry.permissions import IMPORT, READ_JOURNAL, may
 from registry.sheets.commit import take_in
@@ -31,23 +29,16 @@ ROWS_A_PAGE = 50
 FILTERS = (("", "All"), (REFUSED, "Refused"), ("warned", "To look at"), (ADDED, "New"), (UNCHANGED, "Unchanged"))
 
 
-@csrf_exempt
-def start(request: HttpRequest) -> HttpResponse:
-    """Take the file. The limit must stand before the form is read, and so before the check that it is ours."""
-    request.upload_handlers.insert(0, LimitedUpload(request))  # type: ignore[attr-defined]
-    return _start(request)
-
-
-@csrf_protect
 @needs(IMPORT)
-def _start(request: HttpRequest) -> HttpResponse:
+def start(request: HttpRequest) -> HttpResponse:
+    """Take the file."""
     who = actor(request)
     shown = {"title": "Take in a sheet", "button": "Look at it", "uploads": store.uploads(request)}
     if request.method != "POST":
         form = UploadForm(who, initial={"as_of": timezone.localdate()})
         return render(request, "registry/sheets/start.html", shown | {"form": form})
     posted, files = request.POST, request.FILES
-    form = UploadForm(who, getattr(request, "too_large", 0), posted, files)
+    form = UploadForm(who, max(getattr(request, "too_large", {}).values(), default=0), posted, files)
     if form.is_valid():
         given = form.cleaned_data
         upload = store.keep(request, given["file"], given["kind"], given["as_of"])

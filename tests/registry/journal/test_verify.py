@@ -262,8 +262,9 @@ def test_a_hundred_findings_cost_no_more_queries_than_one(river, django_assert_n
 
 
 def queries_of_a_verification():
-    """One for the journal, one for each kind of record, two for parentage, three and two for the books, guards."""
-    return 1 + len(record_models()) + 2 + 3 + 2 + 2
+    """One for the journal and for each kind of record; two for parentage, three and two for books, guards; files."""
+    files = sum(len(model.KEPT_FILES) for model in record_models().values())
+    return 1 + len(record_models()) + 2 + 3 + 2 + 2 + files
 
 
 # The command
@@ -273,7 +274,7 @@ def test_the_command_says_in_words_that_all_fits(river, capsys):
     call_command("verify_journal")
 
     said = capsys.readouterr().out
-    assert "Everything fits: chain, records, parentage, balances, guards." in said
+    assert "Everything fits: chain, records, parentage, balances, files, guards." in said
     assert f"{head().seq}:{head().hash}" in said
 
 

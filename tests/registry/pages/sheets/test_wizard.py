@@ -12,7 +12,7 @@ from django.test import Client
 from registry.models import Fish, JournalEntry, Role
 from registry.operations.fish import admit_fish
 from registry.operations.people import installer
-from registry.pages.sheets import limit
+from registry.web.entry.upload import LimitedUpload
 from tests.support.river import founder, small_river
 
 pytestmark = pytest.mark.django_db
@@ -176,7 +176,8 @@ def test_rubbish_is_refused_at_the_file(staff_client: Client, content: bytes, na
 def test_a_file_over_the_limit_is_dropped_and_the_limit_named(
     staff_client: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(limit, "MAX_BYTES", 1000)
+    made = LimitedUpload.__init__
+    monkeypatch.setattr(LimitedUpload, "__init__", lambda self, request, _largest: made(self, request, 1000))
     after = sent(staff_client, "Fish,Species\n" + "C1,sterlet\n" * 20_000)
     assert after.status_code == 422
     assert "the limit is 50 MB" in words(after)
