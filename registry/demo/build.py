@@ -17,12 +17,13 @@ from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.demo.spring_releases import release_in_spring
 from registry.journal.upkeep import refresh_statistics
 from registry.models import Spawning
-from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
+from registry.operations.catalogue import StockOpened, load_catalogue, open_stock, set_inheritance
 from registry.operations.crossing.milt import COLLECTION, MiltCollected
 from registry.operations.crossing.spawning import HormoneGiven, record_induction
 from registry.operations.people import installer
 from registry.operations.places import TemperatureRead, UnitOpened, log_temperature, open_unit
 from registry.permissions import ENTER
+from registry.rules.inheritance import InheritanceSet
 
 FIRST_SEASON, LAST_SEASON = 1994, 2026
 # Seasons with a batch for each family, `each` fish of every batch tagged: this many fish at the smallest.
@@ -66,6 +67,7 @@ def _open_hatchery(seed: int) -> Hatchery:
     told = Hatchery(people, timezone.localdate(), seed).told
     for stock in told["stocks"]:
         open_stock(by, StockOpened(name=stock["name"], species=stock["species"], river=stock["river"]))
+        set_inheritance(by, InheritanceSet(stock=stock["name"], ploidy=2, reason=told["why_two_copies"]))
     for facility, waters in told["facilities"].items():
         for water, units in waters.items():
             for name, kind in units:

@@ -1,6 +1,6 @@
 """Every model, once."""
 
-from registry.models.catalogue import MaturityStage, PolicyFigure, Species, SpeciesName, Stock
+from registry.models.catalogue import MaturityStage, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
 from registry.models.checks import Check
 from registry.models.crossing.crosses import CrossPlan, Family, FamilyParents, PlannedCross, PlanSignature
 from registry.models.crossing.milt import MiltLot, MiltUse
@@ -57,6 +57,7 @@ __all__ = [
     "SpeciesName",
     "Stay",
     "Stock",
+    "StockInheritance",
     "Tag",
     "Temperature",
     "Transfer",

@@ -55,6 +55,36 @@ class Stock(Record):
         return self.name
 
 
+class StockInheritance(Record):
+    """How kinship takes a stock to inherit, in place of its species' row; a later one withdraws the earlier."""
+
+    stock = models.ForeignKey(Stock, on_delete=models.PROTECT, related_name="inheritances")
+    ploidy = models.PositiveSmallIntegerField(help_text="Functional ploidy used in kinship: 2, 4, 6 or 8.")
+    double_reduction = models.DecimalField(
+        max_digits=5,
+        decimal_places=4,
+        default=0,
+        help_text="Chance that two gene copies of one gamete are copies of the same gene of the parent.",
+    )
+    reason = models.TextField(help_text="Who decided it and on what evidence, or where it is printed.")
+
+    class Meta(Record.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["stock"], condition=models.Q(withdrawn__isnull=True), name="one_inheritance_a_stock"
+            ),
+            models.CheckConstraint(condition=models.Q(ploidy__in=[2, 4, 6, 8]), name="stock_ploidy_even"),
+            models.CheckConstraint(
+                condition=models.Q(double_reduction=0)
+                | models.Q(ploidy__gt=2, double_reduction__gt=0, double_reduction__lte=1),
+                name="double_reduction_of_polyploids_only",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.stock}: {self.ploidy} gene copies, double reduction {self.double_reduction:g}"
+
+
 class PolicyFigure(Record):
     """A figure that rules use, with its source; a later row for the same key supersedes it from its day on."""
 

@@ -9,9 +9,10 @@ from typing import Any
 
 from registry.errors import Objection, Refused
 from registry.journal.write import entry as journal_entry
-from registry.models import MaturityStage, PolicyFigure, Species, SpeciesName, Stock
+from registry.models import MaturityStage, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
 from registry.operations.shared.desk import Desk
 from registry.permissions import ADMINISTER, Actor, require
+from registry.rules.inheritance import InheritanceSet, objections_to_inheritance
 from registry.rules.texts import objections_to_texts
 
 FIXTURES = Path(__file__).resolve().parent.parent.parent / "fixtures"
@@ -109,3 +110,23 @@ def set_figure(by: Actor, entry: FigureSet) -> PolicyFigure:
                 in_force_from=entry.in_force_from,
             )
         )
+
+
+def set_inheritance(by: Actor, entry: InheritanceSet) -> StockInheritance:
+    """Set how a stock inherits; the earlier setting stays readable, and every figure follows at once.
+
+    Refused: no such stock, no reason, gene copies or double reduction that cannot be.
+    """
+    found = objections_to_inheritance(entry)
+    stock = Stock.objects.current().filter(name=entry.stock).first()
+    if stock is None:
+        found.append(Objection("bad_stock", "stock", f"“{entry.stock}” is no stock of the register.", entry.stock))
+    if found or stock is None:
+        raise Refused(found)
+    subject = f"stock {stock.name}"
+    with journal_entry(by, "inheritance set", permission=ADMINISTER, subject=subject, reason=entry.reason) as made:
+        for earlier in StockInheritance.objects.current().filter(stock=stock):
+            made.withdraw(earlier)
+        row = StockInheritance(stock=stock, ploidy=entry.ploidy, double_reduction=entry.double_reduction)
+        row.reason = entry.reason
+        return made.add(row)

@@ -1,23 +1,52 @@
 """Reference data as lists show it."""
 
 from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
 
 from django.db.models import Case, CharField, Count, Exists, OuterRef, Q, QuerySet, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
-from registry.models import FishDetails, PolicyFigure, Species, SpeciesName, Stock
+from registry.models import FishDetails, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
 
 IN_FORCE, SUPERSEDED, LATER = "in force", "superseded", "from a later day"
 
 
+class Inherits(NamedTuple):
+    """How kinship takes fish to inherit: gene copies, and double reduction of every gamete."""
+
+    ploidy: int = 2
+    double_reduction: float = 0.0
+
+    def __str__(self) -> str:
+        doubled = f"double reduction {self.double_reduction:g}" if self.double_reduction else "no double reduction"
+        return f"{self.ploidy} gene copies, {doubled}"
+
+
+def inheritance_of(stock: Stock) -> Inherits:
+    """Return how a stock inherits: as set for it, else as its species' row says, without double reduction."""
+    held = StockInheritance.objects.current().filter(stock=stock).values_list("ploidy", "double_reduction").first()
+    return Inherits(held[0], float(held[1])) if held else Inherits(stock.species.ploidy)
+
+
+def inheritance_rows() -> QuerySet:
+    """Return every setting of a stock's inheritance, the earlier ones too, the newest first."""
+    return StockInheritance.objects.select_related("stock", "entry", "withdrawn").order_by("stock__name", "-pk")
+
+
 def stock_rows() -> QuerySet:
-    """Return every stock with `living` fish, and how many of them are `females` and `males`."""
+    """Return every stock with how it inherits, its `living` fish, and how many of them are `females` and `males`."""
     fish = FishDetails.objects.current().filter(stock=OuterRef("pk"), left="").order_by().values("stock")
 
     def counted(**where: str) -> Coalesce:
         return Coalesce(Subquery(fish.filter(**where).annotate(n=Count("pk")).values("n")), 0)
 
+    def held(column: str) -> Subquery:
+        return Subquery(StockInheritance.objects.current().filter(stock=OuterRef("pk")).values(column))
+
     rows = Stock.objects.current().select_related("species")
+    rows = rows.annotate(ploidy=Coalesce(held("ploidy"), "species__ploidy"))
+    rows = rows.annotate(double_reduction=Coalesce(held("double_reduction"), Value(Decimal(0))))
     return rows.annotate(living=counted(), females=counted(sex="F"), males=counted(sex="M"))
 
 

@@ -8,6 +8,7 @@ from django.db.models import Count
 
 from breeding.genetics.pedigree import ParentRow, Pedigree, build_pedigree
 from registry.models import FishDetails, Parentage, ParentPair, Stock
+from registry.queries.catalogue import Inherits, inheritance_of
 from registry.queries.known import chunks
 
 
@@ -24,15 +25,17 @@ class StockPedigree:
         return sum(self.living.values())
 
 
-def pedigree_of(fish: Iterable[int], ploidy: int = 2) -> Pedigree:
+def pedigree_of(fish: Iterable[int], ploidy: int = 2, double_reduction: float = 0.0) -> Pedigree:
     """Return the pedigree of the fish given and all their possible ancestors, by fish key."""
-    return pedigree_with_sibs(fish, (), ploidy)
+    return pedigree_with_sibs(fish, (), Inherits(ploidy, double_reduction))
 
 
 def stock_pedigree(
     stock: Stock, candidates: Iterable[int], ploidy: int | None = None, young: Mapping[int, int] | None = None
 ) -> StockPedigree:
-    """Return the pedigree of a stock's living fish and of the candidates; `ploidy` is the species' own by default.
+    """Return the pedigree of a stock's living fish and of the candidates, inheriting as is set for the stock.
+
+    `ploidy` takes them all to have so many gene copies instead, without double reduction.
 
     `young` counts untagged fish in batches by the key of their parentage: they join their sibs.
 
@@ -53,17 +56,19 @@ def stock_pedigree(
     living: dict[Hashable, int] = dict.fromkeys(named, 1)
     living.update({("sibs", parentage): count for parentage, count in sibs.items() if count})
     lines = {parentage for parentage, n in sibs.items() if n}
-    return StockPedigree(pedigree_with_sibs(named | alone, lines, ploidy or stock.species.ploidy), living)
+    inherits = Inherits(ploidy) if ploidy else inheritance_of(stock)
+    return StockPedigree(pedigree_with_sibs(named | alone, lines, inherits), living)
 
 
 def pedigree_with_sibs(
-    fish: Iterable[int], parentages: Iterable[int], ploidy: int, told: Mapping[int, int | None] | None = None
+    fish: Iterable[int], parentages: Iterable[int], inherits: Inherits, told: Mapping[int, int | None] | None = None
 ) -> Pedigree:
     """Return the pedigree of fish, of sibs that never bred as ("sibs", parentage key), and of all their ancestors.
 
     `told` holds the parentage of fish whose details have been read already, so that they are not read again.
     """
-    return build_pedigree(_rows_up_from(fish, parentages, told or {}), ploidy=ploidy)
+    rows = _rows_up_from(fish, parentages, told or {})
+    return build_pedigree(rows, ploidy=inherits.ploidy, double_reduction=inherits.double_reduction)
 
 
 def breeders() -> set[int]:

@@ -45,6 +45,7 @@ def kinship_map(request: HttpRequest) -> HttpResponse:
         "entries": len(matrix.names),
         "fish": int(matrix.counts.sum()),
         "left_out": matrix.left_out,
+        "inherits": matrix.inherits,
         "zoomed": within is not None,
         "moved_on": bool(request.GET.get("branch")) and within is None,
         "gathered": any(len(cluster.rows) > 1 for cluster in clusters),

@@ -39,6 +39,7 @@ def _shown(found: Status) -> dict[str, Any]:
     return {
         "headline": headline(found),
         "young": found.young,
+        "inherits": found.inherits,
         "years": found.years,
         "diversity": pictures.diversity(found.years),
         "kinship": pictures.kinship(found.years),

@@ -27,6 +27,7 @@ class Question:
     plan : pairs of the first generation under the plan; none leaves the plan out.
     habit : (dam, sire) for every cross of the past seasons that tells the habit; none leaves it out.
     families, kept : families made, and young kept as the next parents, in each generation.
+    double_reduction : of the gametes of coming generations; the pedigree has its own.
     """
 
     pedigree: Pedigree
@@ -40,6 +41,7 @@ class Question:
     replicates: int = 100
     loci: int = 100
     seed: int = 1
+    double_reduction: float = 0.0
 
 
 class Parents(NamedTuple):

@@ -2,7 +2,7 @@
 
 Every founder gene copy is an allele of its own. They are dropped down the recorded pedigree to the parents of today,
 and from there down generations that do not exist yet: so many families a generation, so many young kept of them, half
-of each sex. Loci are unlinked, generations do not overlap, and no gamete has two copies by double reduction.
+of each sex. Loci are unlinked and generations do not overlap.
 
 References
 ----------
@@ -19,7 +19,7 @@ from breeding.planning.projection.drop import gametes, genes_of_parents
 from breeding.planning.projection.question import Genes, Parents, Question
 from breeding.planning.projection.ways import Way, ways_of
 
-METHOD = "gene drop, 1"  # another number once the same question gives another answer
+METHOD = "gene drop, 2"  # another number once the same question gives another answer
 BAND = (5, 95)  # percentiles of the replicates
 
 
@@ -90,9 +90,8 @@ def _run(question: Question, genes: Genes, way: Way, random: np.random.Generator
     for generation in range(question.generations):
         dams, sires, family = way(parents, generation, random)
         half = genes.shape[1] // 2
-        genes = np.concatenate(
-            [gametes(genes[dams[family]], half, random), gametes(genes[sires[family]], half, random)], axis=1
-        )
+        of_both = (genes[side[family]] for side in (dams, sires))
+        genes = np.concatenate([gametes(one, half, random, question.double_reduction) for one in of_both], axis=1)
         told.append(measures(genes))
         drawn = random.permutation(question.kept)
         parents = Parents(drawn[: question.kept // 2], drawn[question.kept // 2 :])

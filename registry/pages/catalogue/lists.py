@@ -23,6 +23,8 @@ class StockTable(RegisterTable):
     name = tables.Column(verbose_name="Stock")
     species = ItalicColumn(accessor="species__scientific_name", verbose_name="Species")
     river = tables.Column()
+    ploidy = NumberColumn(verbose_name="Gene copies")
+    double_reduction = NumberColumn(verbose_name="Double reduction")
     living = NumberColumn(verbose_name="Living fish")
     females = NumberColumn(verbose_name="Females")
     males = NumberColumn(verbose_name="Males")
@@ -30,9 +32,12 @@ class StockTable(RegisterTable):
 
     class Meta(RegisterTable.Meta):
         model = Stock
-        fields = ("name", "species", "river", "living", "females", "males")
+        fields = ("name", "species", "river", "ploidy", "double_reduction", "living", "females", "males")
         order_by = ("name",)
         empty_text = "No stock fits. Loosen a filter, or have the administrator open the first stock."
+
+    def render_double_reduction(self, value: Any) -> str:
+        return f"{value.normalize():f}"
 
 
 class StockFilters(RegisterFilters):
@@ -128,7 +133,7 @@ class StockList(RegisterList):
     filter_class = StockFilters
     title = "Stocks"
     template_name = TEMPLATE
-    actions = (("Open a stock", "stock_open", ADMINISTER),)
+    actions = (("Open a stock", "stock_open", ADMINISTER), ("Set how a stock inherits", "stock_inherits", ADMINISTER))
 
     def rows(self) -> QuerySet:
         return stock_rows()

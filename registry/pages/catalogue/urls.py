@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from registry.pages.catalogue.entries import OpenStock, SetFigure
+from registry.pages.catalogue.entries import OpenStock, SetFigure, SetInheritance
 from registry.pages.catalogue.lists import FigureList, SpeciesList, StockList
 
 urlpatterns = [
@@ -10,5 +10,6 @@ urlpatterns = [
     path("species/", SpeciesList.as_view(), name="species_list"),
     path("figures/", FigureList.as_view(), name="figure_list"),
     path("enter/stock/", OpenStock.as_view(), name="stock_open"),
+    path("enter/inheritance/", SetInheritance.as_view(), name="stock_inherits"),
     path("enter/figure/", SetFigure.as_view(), name="figure_set"),
 ]

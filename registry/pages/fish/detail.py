@@ -15,6 +15,7 @@ from registry.pages.fish.pictures import growth, pedigree
 from registry.pages.fish.story import code_of, story
 from registry.pages.fish.tables import status
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, Actor, may
+from registry.queries.catalogue import Inherits, inheritance_of
 from registry.queries.due import ripe
 from registry.queries.fish.life import Life, life_of
 from registry.queries.fish.relatives import Relatives, relatives
@@ -39,7 +40,6 @@ ACTIONS = (
     ("Correct", "fish_correct", CORRECT, False),
     ("Determine parentage", "parentage_determine", CORRECT, False),
 )
-DEFAULT_PLOIDY = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ class Kinship:
     inbreeding: float = 0.0
     ancestors: int = 0
     founders: int = 0
-    ploidy: int = DEFAULT_PLOIDY
+    inherits: Inherits | None = None
     fault: str = ""
 
 
@@ -124,14 +124,20 @@ def facts(around: Relatives) -> list[dict[str, Any]]:
 
 def kinship(life: Life) -> Kinship:
     """Return the fish's inbreeding from all that the register knows of its ancestors."""
-    ploidy = life.details.species.ploidy if life.details.species else DEFAULT_PLOIDY
+    inherits = _inherits(life.details)
     try:
-        pedigree = pedigree_of([life.fish.pk], ploidy=ploidy)
+        pedigree = pedigree_of([life.fish.pk], *inherits)
         place = pedigree.positions([life.fish.pk])[0]
         founders = len(pedigree.founders())
-        return Kinship(float(inbreeding(pedigree)[place]), len(pedigree) - 1, founders, ploidy)
+        return Kinship(float(inbreeding(pedigree)[place]), len(pedigree) - 1, founders, inherits)
     except PedigreeError as error:
-        return Kinship(fault=str(error), ploidy=ploidy)
+        return Kinship(fault=str(error))
+
+
+def _inherits(now: FishDetails) -> Inherits:
+    if now.stock:
+        return inheritance_of(now.stock)
+    return Inherits(now.species.ploidy) if now.species else Inherits()
 
 
 def _status(life: Life) -> str:

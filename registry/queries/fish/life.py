@@ -78,7 +78,7 @@ def life_of(number: str) -> Life | None:
     details = FishDetails.objects.filter(fish=fish).order_by("pk")
     life = Life(
         fish,
-        list(details.select_related("species", "stock", "family", "from_batch", "parentage", "release")),
+        list(details.select_related("species", "stock__species", "family", "from_batch", "parentage", "release")),
         list(Tag.objects.filter(fish=fish).order_by("attached_on", "pk")),
         list(Stay.objects.filter(fish=fish).select_related("unit").order_by("since", "pk")),
         list(Check.objects.filter(fish=fish).order_by("-checked_on", "-pk")),

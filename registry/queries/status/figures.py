@@ -22,6 +22,7 @@ from breeding.genetics.gene_drop import allele_retention, founder_genomes_surviv
 from breeding.genetics.inbreeding import inbreeding
 from breeding.genetics.pedigree import Pedigree
 from registry.models import FishDetails, Stock
+from registry.queries.catalogue import Inherits, inheritance_of
 from registry.queries.known import chunks
 from registry.queries.pedigree import pedigree_with_sibs
 from registry.queries.status import sizes
@@ -66,6 +67,7 @@ class Status:
     pedigree: Pedigree
     living: dict[Hashable, int]
     young: Young
+    inherits: Inherits
     mean_kinship: np.ndarray
     inbreeding: np.ndarray
     headline: Headline
@@ -93,12 +95,15 @@ def status_of(stock: Stock, *, batches: bool = False, today: date | None = None)
         return None
     sibs = {name[1] for name in [*living, *(line.name for line in census.lines)] if isinstance(name, tuple)}
     told = {fish: one.parentage for fish, one in census.singles.items()}
-    pedigree = pedigree_with_sibs(census.singles, sibs, stock.species.ploidy, told)
-    return _computed(pedigree, living, (census, young), (today or timezone.localdate()).year)
+    inherits = inheritance_of(stock)
+    pedigree = pedigree_with_sibs(census.singles, sibs, inherits, told)
+    return _computed(pedigree, living, (census, young, inherits), (today or timezone.localdate()).year)
 
 
-def _computed(pedigree: Pedigree, living: dict[Hashable, int], counted: tuple[Census, Young], this_year: int) -> Status:
-    census, young = counted
+def _computed(
+    pedigree: Pedigree, living: dict[Hashable, int], read: tuple[Census, Young, Inherits], this_year: int
+) -> Status:
+    census, young, inherits = read
     at = pedigree.positions(living)
     counts = np.array(list(living.values()), dtype=float)
     group = group_kinship(pedigree, living)
@@ -131,6 +136,7 @@ def _computed(pedigree: Pedigree, living: dict[Hashable, int], counted: tuple[Ce
         pedigree=pedigree,
         living=living,
         young=young,
+        inherits=inherits,
         mean_kinship=group.mean_kinship,
         inbreeding=every_f[at],
         headline=headline,

@@ -9,6 +9,7 @@ from django.utils import timezone
 from breeding.genetics.kinship import breeder_kinship, kinship_among
 from breeding.genetics.pedigree import Pedigree
 from registry.models import Stock
+from registry.queries.catalogue import Inherits, inheritance_of
 from registry.queries.due import ripe
 from registry.queries.pedigree import stock_pedigree
 from registry.queries.status.names import labels
@@ -29,6 +30,7 @@ class Matrix:
     labels: list[str]
     counts: np.ndarray
     kinship: np.ndarray
+    inherits: Inherits
     left_out: int = 0
 
 
@@ -46,7 +48,7 @@ def kinship_matrix(stock: Stock, *, batches: bool = False) -> Matrix | None:
     np.fill_diagonal(kinship, np.diag(kinship) - within)
     told = labels(chosen)
     words = [_with_number(told[name], held.living[name]) for name in chosen]
-    return Matrix(chosen, words, counts, kinship, len(held.living) - len(chosen))
+    return Matrix(chosen, words, counts, kinship, inheritance_of(stock), len(held.living) - len(chosen))
 
 
 def _chosen(living: dict[Hashable, int]) -> list[Hashable]:

@@ -5,6 +5,7 @@ from datetime import date
 
 from breeding.planning.projection.question import Pair, Question
 from registry.models import CrossPlan, CrossSire, FishDetails, PlannedCross, Stock
+from registry.queries.catalogue import inheritance_of
 from registry.queries.pedigree import pedigree_of
 from registry.queries.status.figures import Status
 from registry.queries.status.ranked import Ranked
@@ -37,8 +38,9 @@ def question_of(stock: Stock, status: Status, asked: Asked, today: date) -> Ques
     sires = _parents(Ranked(stock, status, "M"), stock.species.male_maturity_years, today)
     dams += [dam for dam in dict.fromkeys(dam for dam, _ in pairs) if dam not in dams]
     sires += [sire for sire in dict.fromkeys(sire for _, sire in pairs) if sire not in sires]
+    inherits = inheritance_of(stock)
     return Question(
-        pedigree=pedigree_of({*dams, *sires}, stock.species.ploidy),
+        pedigree=pedigree_of({*dams, *sires}, *inherits),
         dams=tuple(dams),
         sires=tuple(sires),
         plan=tuple(pairs),
@@ -48,6 +50,7 @@ def question_of(stock: Stock, status: Status, asked: Asked, today: date) -> Ques
         kept=asked.kept,
         replicates=asked.replicates,
         seed=asked.seed,
+        double_reduction=inherits.double_reduction,
     )
 
 

@@ -14,12 +14,14 @@ from registry.models import (
     ParentPair,
     Species,
     Stock,
+    StockInheritance,
     Transfer,
 )
 
 # Everything that says who is whose young, who lives, and how many.
 READ = (
-    FishDetails, Parentage, ParentPair, Family, FamilyParents, Batch, Transfer, MiltLot, MiltUse, Stock, Species,
+    FishDetails, Parentage, ParentPair, Family, FamilyParents, Batch, Transfer, MiltLot, MiltUse, Species, Stock,
+    StockInheritance,
 )  # fmt: skip
 NOTHING = "0"
 

@@ -26,6 +26,14 @@ def test_a_full_sib_line_is_inbred_as_the_textbook_has_it() -> None:
     assert found == pytest.approx([0, 0, 0.25, 0.375, 0.5, 0.59375], abs=0.02)
 
 
+def test_a_line_of_tetraploids_is_inbred_as_double_reduction_has_it() -> None:
+    # Autotetraploids, double reduction 0.1: founders and their young 1/21, the young of full sibs 1/7 (Hamilton and
+    # Kerr 2018, Theor. Appl. Genet. 131: 851-860).
+    pedigree = build_pedigree([ParentRow("F"), ParentRow("M")], ploidy=4, double_reduction=0.1)
+    line = Question(pedigree, ("F",), ("M",), generations=2, families=1, kept=2, replicates=300, double_reduction=0.1)
+    assert project(line)[EQUAL].inbreeding.mean == pytest.approx([1 / 21, 1 / 21, 1 / 7], abs=0.01)
+
+
 def test_unrelated_founders_begin_with_all_but_one_over_twice_their_number() -> None:
     # 1 - 1/(2n) (Lacy 1989); nothing is left to chance there.
     diversity = project(founders(3, 5, replicates=3))[EQUAL].gene_diversity
@@ -48,15 +56,15 @@ def test_equal_use_keeps_more_than_chance_and_chance_more_than_a_habit_of_few_pa
     assert last[EQUAL] > last[RANDOM] > last[HABIT]
 
 
-@pytest.mark.parametrize("ploidy", [2, 4])
-def test_the_parents_of_today_are_as_akin_as_their_pedigree_says(ploidy: int) -> None:
+@pytest.mark.parametrize(("ploidy", "reduction"), [(2, 0), (4, 0), (4, 1 / 7), (8, 0.1)])
+def test_the_parents_of_today_are_as_akin_as_their_pedigree_says(ploidy: int, reduction: float) -> None:
     rows = [
         ParentRow("A", "F", "M"), ParentRow("B", "F", "M", 0.5), ParentRow("B", "F", "N", 0.5),
         ParentRow("C", "A", "B"), ParentRow("D", "C", None),
         ParentRow("S1", "F", None, 0.4, "clutch"), ParentRow("S1", None, "M", 0.6, "clutch"),
         ParentRow("S2", "F", None, 0.4, "clutch"), ParentRow("S2", None, "M", 0.6, "clutch"),
     ]  # fmt: skip
-    pedigree = build_pedigree(rows, ploidy=ploidy)
+    pedigree = build_pedigree(rows, ploidy=ploidy, double_reduction=reduction)
     names = ("C", "D", "S1", "S2")
     question = Question(pedigree, names[:2], names[2:], generations=0, replicates=300, loci=60)
     start = project(question)[EQUAL]

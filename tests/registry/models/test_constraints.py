@@ -36,6 +36,10 @@ def figure(day: object) -> kept.PolicyFigure:
     return kept.PolicyFigure(key="largest-kinship", value=1, meaning="m", source="invented", in_force_from=day)
 
 
+def inherits(w: SimpleNamespace, ploidy: int, reduction: str = "0") -> kept.StockInheritance:
+    return kept.StockInheritance(stock=w.stock, ploidy=ploidy, double_reduction=Decimal(reduction), reason="invented")
+
+
 def grant(w: SimpleNamespace, role: str, **more: object) -> kept.RoleGrant:
     return kept.RoleGrant(user=w.user, role=role, since=DAY, **more)
 
@@ -125,6 +129,12 @@ CASES: dict[str, Case] = {
         [cross(w, fertilisation_percent=Decimal("100.01")), cross(w, fertilisation_percent=-1)],
     ),
     "egg_mass_not_below_zero": lambda w: ([cross(w, egg_mass_g=0)], [cross(w, egg_mass_g=Decimal("-0.1"))]),
+    "one_inheritance_a_stock": lambda w: ([inherits(w, 4)], [inherits(w, 2)]),
+    "stock_ploidy_even": lambda w: ([inherits(w, 8)], [inherits(w, 3), inherits(w, 0), inherits(w, 10)]),
+    "double_reduction_of_polyploids_only": lambda w: (
+        [inherits(w, 4, "0.1667")],
+        [inherits(w, 2, "0.1"), inherits(w, 4, "-0.1"), inherits(w, 4, "1.0001")],
+    ),
     "species_ploidy_even": lambda _: ([species("a", ploidy=2)], [species("b", ploidy=3), species("c", ploidy=0)]),
     "stay_of_a_fish_or_a_batch": lambda w: ([], [stay(w), stay(w, fish=w.dam, batch=w.batch)]),
     "stay_ends_after_start": lambda w: ([stay(w, fish=w.dam, until=DAY)], [stay(w, fish=w.dam, until=EARLIER)]),

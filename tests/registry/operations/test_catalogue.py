@@ -5,10 +5,18 @@ from decimal import Decimal
 
 import pytest
 
-from registry.models import JournalEntry, MaturityStage, PolicyFigure, Species, Stock
-from registry.operations.catalogue import FigureSet, StockOpened, load_catalogue, open_stock, set_figure
+from registry.models import JournalEntry, MaturityStage, PolicyFigure, Species, Stock, StockInheritance
+from registry.operations.catalogue import (
+    FigureSet,
+    StockOpened,
+    load_catalogue,
+    open_stock,
+    set_figure,
+    set_inheritance,
+)
 from registry.permissions import Actor
 from registry.queries.known import Named, known
+from registry.rules.inheritance import InheritanceSet
 from tests.support.proof import ADMINISTERING, last, only_those_who_may, refused, told
 
 STOCK = StockOpened(name="Upper Isendre", species="ruthenus", river="Isendre")
@@ -89,3 +97,27 @@ def test_a_figure_needs_its_source(administrator: Actor) -> None:
         set_figure(administrator, figure(source=""))
     with refused("This is 1001 characters long; at most 1000 fit. Shorten it."):
         set_figure(administrator, figure(meaning="x" * 1001))
+
+
+def inherits(**changes: object) -> InheritanceSet:
+    return InheritanceSet(**{"stock": STOCK.name, "ploidy": 4, "reason": "Counted chromosomes.", **changes})
+
+
+def test_a_later_setting_of_inheritance_leaves_the_earlier_readable(administrator: Actor) -> None:
+    load_catalogue(administrator)
+    open_stock(administrator, STOCK)
+    only_those_who_may(ADMINISTERING, lambda by: set_inheritance(by, inherits()))
+    set_inheritance(administrator, inherits())
+    set_inheritance(administrator, inherits(double_reduction=Decimal("0.1")))
+    assert told()[:3] == ("administrator", "inheritance set", "stock Upper Isendre")
+    assert last().reason == "Counted chromosomes."
+    earlier, now = StockInheritance.objects.order_by("pk")[:2]
+    assert (earlier.withdrawn_id, now.withdrawn_id) == (now.entry_id, None)
+    assert now.double_reduction == Decimal("0.1")
+
+
+def test_inheritance_is_refused_for_no_stock_and_all_at_once(administrator: Actor) -> None:
+    load_catalogue(administrator)
+    wrong = inherits(stock="Nowhere", ploidy=3, reason="")
+    with refused("“Nowhere” is no stock", "3 gene copies cannot be halved", "Say who decided it and why"):
+        set_inheritance(administrator, wrong)

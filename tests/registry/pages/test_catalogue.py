@@ -40,6 +40,20 @@ def test_a_stock_is_opened_once(desk):
     assert Stock.objects.count() == 2
 
 
+def test_how_a_stock_inherits_is_set_with_a_reason_and_listed(desk):
+    typed = {"stock": STOCK, "ploidy": "4", "double_reduction": "0,1", "reason": "marker study"}
+
+    assert desk.post("/enter/inheritance/", typed).url == "/stocks/"
+    (row,) = rows(desk, "/stocks/?export=csv")
+    assert (row["Gene copies"], float(row["Double reduction"])) == ("4", 0.1)
+    page = desk.get("/enter/inheritance/").content.decode()
+    assert "marker study" in page
+    assert "in force" in page
+    refused = desk.post("/enter/inheritance/", typed | {"ploidy": "2"})
+    assert refused.status_code == 422
+    assert "With two gene copies there is no double reduction." in refused.content.decode()
+
+
 def test_species_are_found_by_any_of_their_names(desk):
     found = rows(desk, "/species/?export=csv&name=sterlet")
 
@@ -81,5 +95,5 @@ def test_everybody_reads_and_only_the_administrator_writes(client_of, river):
 
     for address in ("/stocks/", "/species/", "/figures/"):
         assert viewer.get(address).status_code == 200
-    for address in ("/enter/stock/", "/enter/figure/"):
+    for address in ("/enter/stock/", "/enter/figure/", "/enter/inheritance/"):
         assert viewer.get(address).status_code == 403

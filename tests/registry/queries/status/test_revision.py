@@ -9,7 +9,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from registry.models import JournalEntry
+from registry.models import JournalEntry, Role
+from registry.operations.catalogue import set_inheritance
 from registry.operations.checks import record_measurement
 from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.fish import admit_fish
@@ -17,6 +18,8 @@ from registry.operations.shared.entries import Admission, Measurement, Pair, Tak
 from registry.operations.young.batches import record_loss
 from registry.queries.status.keep import kept
 from registry.queries.status.revision import NOTHING, pedigree_revision
+from registry.rules.inheritance import InheritanceSet
+from tests.support.people import person
 from tests.support.river import STOCK, founder
 
 
@@ -34,6 +37,9 @@ CHANGES: dict[str, Callable[..., object]] = {
     "a founder": lambda by: admit_fish(by, founder("F9")),
     "young of a pair": of_pair,
     "a loss in a batch": lambda by: record_loss(by, Taking(batch="B1", count=3, moved_on=date(2010, 6, 1))),
+    "how the stock inherits": lambda _by: set_inheritance(
+        person(Role.ADMINISTRATOR), InheritanceSet(stock=STOCK, ploidy=4, reason="invented")
+    ),
     "frozen milt": lambda by: collect_milt(
         by, MiltCollected(number="L1", male="M1", collected_on=date(2012, 5, 1), state="frozen", doses=4)
     ),
