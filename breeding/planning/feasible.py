@@ -8,18 +8,21 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy import sparse
-from scipy.optimize import linprog  # type: ignore[attr-defined]
 from scipy.sparse.csgraph import breadth_first_order, maximum_flow
 
-from breeding.planning.problem import NO_LIMIT, Floats, Problem, Truths, Whole
+from breeding.planning.flow import NEW_FISH, USES, program_of, usable, with_all_limits
+from breeding.planning.problem import NO_LIMIT, SCHEME, Problem, Truths, Whole
 
 PAIR_ONCE = "each_pair_once"
 LEAST_USES = "least_uses"
+FEWEST = FEWEST_DAMS, FEWEST_SIRES = "fewest_dams", "fewest_sires"
+# A scheme is looked for so long, in seconds; beyond that it counts as impossible.
+PATIENCE = 20.0
 
 
 @dataclass(frozen=True)
 class Blocking:
-    """A limit that stands in the way of a plan, and the fish it concerns."""
+    """A limit that stands in the way of a plan, and the fish it concerns; no fish where it concerns the whole plan."""
 
     limit: str
     fish: str
@@ -45,22 +48,31 @@ def check_feasible(problem: Problem) -> None:
     InfeasibleError
         With the fish and limits that block.
     """
-    over = _fixed_over_limit(problem)
-    if over:
-        raise InfeasibleError(problem.crosses, problem.crosses, over)
+    _check_whole(problem)
     flow, reached = _flow(problem, problem.capacity)
     if flow < problem.free:
         raise InfeasibleError(problem.crosses, len(problem.fixed) + flow, _cut(problem, reached))
-    if problem.needed.any():
+    if problem.needed.any() or any(problem.new_fish) or problem.scheme is not None:
         _check_least(problem)
 
 
-def _fixed_over_limit(problem: Problem) -> list[Blocking]:
-    return [
+def _check_whole(problem: Problem) -> None:
+    """What can be said before any pair is looked at: places for the crosses, crosses made already, the scheme."""
+    crosses = problem.crosses
+    short = [Blocking(name, "") for name, most in problem.in_all.items() if most < crosses]
+    if short:
+        raise InfeasibleError(crosses, min(problem.in_all.values()), short)
+    over = [
         Blocking(name, problem.fish[fish])
-        for name, most in problem.most.items()
+        for name, most in problem.caps.items()
         for fish in np.flatnonzero(problem.fixed_uses > most).tolist()
     ]
+    if over:
+        raise InfeasibleError(crosses, crosses, over)
+    if problem.scheme is not None:
+        whole = np.lcm(problem.scheme.mates_of_dam, problem.scheme.mates_of_sire)
+        if crosses % whole:
+            raise InfeasibleError(crosses, int(crosses - crosses % whole), [Blocking(SCHEME, "")])
 
 
 def has_pairs(problem: Problem, uses: Whole) -> bool:
@@ -104,33 +116,23 @@ def _cut(problem: Problem, reached: Truths) -> list[Blocking]:
 
 
 def _tightest(problem: Problem, fish: int) -> str:
-    return min(problem.most, key=lambda name: int(problem.most[name][fish]))
+    return min(problem.caps, key=lambda name: int(problem.caps[name][fish]))
 
 
 def _check_least(problem: Problem) -> None:
-    """Whether all fish that must be used can be: the least shortfall is a linear program, whole at its corners."""
-    fish, pairs = len(problem.fish), np.argwhere(problem.allowed)
-    incidence = incidence_of(pairs, len(problem.dams), fish)
-    # Chosen pairs, then what is missing of each fish's least uses.
-    missing = sparse.hstack([-incidence, -sparse.eye_array(fish)])
-    used = sparse.hstack([incidence, sparse.csr_array((fish, fish))])
-    total = np.concatenate([np.ones(len(pairs)), np.zeros(fish)])[None]
-    found = linprog(
-        np.concatenate([np.zeros(len(pairs)), np.ones(fish)]),
-        A_ub=sparse.vstack([missing, used]),
-        b_ub=np.concatenate([-problem.needed, np.minimum(problem.capacity, problem.free)]),
-        A_eq=total,
-        b_eq=[problem.free],
-        bounds=[(0, 1)] * len(pairs) + [(0, None)] * fish,
-    )
-    short: Floats = found.x[len(pairs) :]
-    if short.sum() > 0.5:
-        named = [Blocking(LEAST_USES, problem.fish[one]) for one in np.flatnonzero(short > 1e-6).tolist()]
+    """Whether all that must be used can be: the least shortfall, of single fish and of their number."""
+    fish, sexes = len(problem.fish), len(FEWEST)
+    pairs = usable(problem, problem.room)
+    most = np.maximum(problem.room, problem.needed)
+    program = with_all_limits(problem, program_of(problem, pairs, np.zeros(len(pairs)), (problem.needed, most)))
+    program.add(np.ones(fish), np.inf, {USES: sparse.csr_array(sparse.eye_array(fish))})
+    if NEW_FISH in program.low:
+        program.add(np.ones(sexes), np.inf, {NEW_FISH: sparse.csr_array(sparse.eye_array(sexes))})
+    found = program.solved(PATIENCE)
+    if found is None:
+        raise InfeasibleError(problem.crosses, 0, [Blocking(SCHEME, "")])
+    missing = np.concatenate(found[-2:] if NEW_FISH in program.low else [found[-1], np.zeros(sexes)])
+    if missing.sum() > 0.5:
+        named = [Blocking(LEAST_USES, problem.fish[one]) for one in np.flatnonzero(missing[:fish] > 1e-6).tolist()]
+        named += [Blocking(FEWEST[side], "") for side in range(sexes) if missing[fish + side] > 1e-6]
         raise InfeasibleError(problem.crosses, problem.crosses, named)
-
-
-def incidence_of(pairs: Whole, dams: int, fish: int) -> sparse.csr_array:
-    """Which fish stand in which pair, (fish, pairs)."""
-    count = np.arange(len(pairs))
-    rows = np.concatenate([pairs[:, 0], pairs[:, 1] + dams])
-    return sparse.csr_array((np.ones(2 * len(pairs)), (rows, np.concatenate([count, count]))), shape=(fish, len(pairs)))

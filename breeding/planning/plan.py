@@ -1,21 +1,19 @@
 """The best plan that time allows, with the proof of how good it is."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from breeding.planning.feasible import check_feasible
 from breeding.planning.objective import TIE, Figures, figures_of, objective_of
-from breeding.planning.problem import NO_LIMIT, Problem, Whole, uses_of
+from breeding.planning.problem import Problem, Whole
 from breeding.planning.proof.bound import WORTH_WHILE, Bound, new_bound, raise_by_pairs, raise_by_uses
 from breeding.planning.proof.branch import prove
-from breeding.planning.search.descent import descend
 from breeding.planning.search.draft import Draft, new_draft
-from breeding.planning.search.fill import fill
 from breeding.planning.search.mates import least_related
-from breeding.planning.search.restarts import better_of, figures, settle, shaken
+from breeding.planning.search.restarts import better_of, complete, figures, improve, settle, shaken
 
 Pair = tuple[int, int]
 
@@ -57,15 +55,6 @@ class Effort:
 
 
 @dataclass(frozen=True)
-class Binding:
-    """A limit that the plan meets with equality, the fish it concerns, and its value."""
-
-    limit: str
-    fish: str
-    value: int
-
-
-@dataclass(frozen=True)
 class Plan:
     """The plan found.
 
@@ -93,16 +82,6 @@ class Plan:
     def proven(self) -> bool:
         """Whether no plan is better."""
         return self.gap <= PROVEN
-
-    @property
-    def binding(self) -> list[Binding]:
-        """Limits on the uses of fish that are met with equality."""
-        uses = uses_of(self.problem, self.pairs)
-        return [
-            Binding(name, self.problem.fish[fish], int(most[fish]))
-            for name, most in self.problem.most.items()
-            for fish in np.flatnonzero((most == uses) & (most < NO_LIMIT)).tolist()
-        ]
 
 
 @dataclass(slots=True, eq=False)
@@ -134,10 +113,15 @@ class _Work:
         self.effort.progress(Progress(step, self.bound.aim, min(self.bound.value, self.bound.aim)))
 
 
-def best_plan(problem: Problem, effort: Effort | None = None) -> Plan:
+def best_plan(problem: Problem, effort: Effort | None = None, near: Sequence[Pair] = ()) -> Plan:
     """The plan of least objective that can be found, and a bound on every other.
 
-    The same problem gives the same plan, unless time or a cancel cut the work short.
+    The same question gets the same plan, unless time or a cancel cut the work short.
+
+    Parameters
+    ----------
+    near
+        Pairs of positions (dam, sire) to begin from, such as a plan changed by hand; those outside limits fall away.
 
     Raises
     ------
@@ -147,6 +131,8 @@ def best_plan(problem: Problem, effort: Effort | None = None) -> Plan:
     start = time.monotonic()
     check_feasible(problem)
     work = _begin(problem, effort or Effort(), start)
+    if near:
+        _begin_near(work, near)
     _improve_and_prove(work)
     pairs = tuple(sorted([*problem.fixed, *work.best.pairs]))
     told = figures_of(problem, pairs)
@@ -156,7 +142,7 @@ def best_plan(problem: Problem, effort: Effort | None = None) -> Plan:
 
 def _begin(problem: Problem, effort: Effort, start: float) -> _Work:
     draft = new_draft(problem, objective_of(problem))
-    fill(draft)
+    complete(draft)
     work = _Work(problem, effort, start, draft, new_bound(problem, figures(draft).objective))
     work.bound.stop, work.bound.risen = work.stop, lambda: work.tell("bound")
     if not problem.free:  # everything is fixed: there is one plan
@@ -165,9 +151,30 @@ def _begin(problem: Problem, effort: Effort, start: float) -> _Work:
     return work
 
 
+def _begin_near(work: _Work, near: Sequence[Pair]) -> None:
+    """Take over what is left of a plan within the limits, completed, if that is better."""
+    problem, draft = work.problem, new_draft(work.problem, work.best.objective)
+    for pair in sorted(set(near) - set(problem.fixed)):
+        dams, sires = draft.fish_costs()
+        possible = np.isfinite(draft.cost[pair] + dams[pair[0]] + sires[pair[1]])
+        if possible and len(draft.pairs) < problem.free:
+            draft.put(*pair)
+    if problem.scheme is None or len(draft.pairs) < problem.free or not _by_scheme(problem, draft.uses):
+        complete(draft)
+    improve(draft)
+    improve(work.best)
+    work.best = better_of(work.best, draft)
+    work.tell("from the plan at hand")
+
+
+def _by_scheme(problem: Problem, uses: Whole) -> bool:
+    """Whether every fish has all of its mates or none."""
+    return bool(((uses == problem.needed) | ((problem.needed == 0) & (uses == problem.mates))).all())
+
+
 def _improve_and_prove(work: _Work) -> None:
     if not work.stop():
-        descend(work.best)
+        improve(work.best)
         _settle(work)
         work.tell("improved cross by cross")
     if work.goes_on(USES_UNTIL):
@@ -215,7 +222,7 @@ def _restart(work: _Work, until: float) -> None:
 def _offer(work: _Work, uses: Whole) -> float:
     """Take over uses that the proof came upon, if they make a better plan; answers with the best objective."""
     trial = new_draft(work.problem, work.best.objective, least_related(work.problem, uses))
-    descend(trial)
+    improve(trial)
     work.best = better_of(work.best, trial)
     work.tell("proof")
     return work.bound.aim

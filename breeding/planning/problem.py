@@ -14,6 +14,7 @@ Truths = npt.NDArray[np.bool_]
 
 # Stands for "as often as there are mates", far above any number of crosses and safe to add up.
 NO_LIMIT = 1_000_000
+SCHEME = "scheme"
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,6 +33,21 @@ class LivingShare:
     weight_of_young: float
 
 
+@dataclass(frozen=True)
+class Scheme:
+    """Who meets how many: a fish that is used at all meets exactly so many mates.
+
+    Single pair: 1 and 1. Nested: k and 1. Partial factorial: k and k. Full factorial of D dams and S sires: S and D.
+
+    Attributes
+    ----------
+    mates_of_dam, mates_of_sire : 1 or more; the crosses of a plan are a whole multiple of both.
+    """
+
+    mates_of_dam: int
+    mates_of_sire: int
+
+
 @dataclass(frozen=True, eq=False)
 class Problem:
     """A season's question. Arrays over fish have the dams first, then the sires.
@@ -47,6 +63,9 @@ class Problem:
     living : None if the young are judged on their own.
     price : G, what a unit of mean kinship of the pairs is worth in units of group coancestry.
     fixed : pairs made already or locked, as positions (dam, sire); they are part of every plan.
+    fewest_dams, fewest_sires : how many different fish must be used at least.
+    in_all : by name of a limit, how many crosses there is room for, those in `fixed` included.
+    scheme : how many mates each fish that is used must have; None if that is free.
     """
 
     dams: tuple[str, ...]
@@ -59,6 +78,10 @@ class Problem:
     living: LivingShare | None = None
     price: float = 0.0
     fixed: tuple[tuple[int, int], ...] = ()
+    fewest_dams: int = 0
+    fewest_sires: int = 0
+    in_all: Mapping[str, int] = field(default_factory=dict)
+    scheme: Scheme | None = None
 
     def __post_init__(self) -> None:
         _check_fish(self.dams, self.sires)
@@ -69,6 +92,11 @@ class Problem:
     def fish(self) -> tuple[str, ...]:
         """All candidates, dams first."""
         return self.dams + self.sires
+
+    @property
+    def sides(self) -> tuple[slice, slice]:
+        """Where the dams and where the sires stand in an array over fish."""
+        return slice(0, len(self.dams)), slice(len(self.dams), None)
 
     @property
     def free(self) -> int:
@@ -96,10 +124,21 @@ class Problem:
         return allowed
 
     @cached_property
+    def caps(self) -> Mapping[str, Whole]:
+        """All limits on how often each fish may be used this season, the scheme among them, by name, each (fish,)."""
+        return dict(self.most) if self.scheme is None else {**self.most, SCHEME: self.mates}
+
+    @cached_property
+    def mates(self) -> Whole:
+        """How many mates each fish must have if it is used, (fish,); 1 where that is free."""
+        of_dam, of_sire = (self.scheme.mates_of_dam, self.scheme.mates_of_sire) if self.scheme else (1, 1)
+        return np.repeat([of_dam, of_sire], [len(self.dams), len(self.sires)])
+
+    @cached_property
     def capacity(self) -> Whole:
         """How often each fish may still be used, by the least of its limits, (fish,); NO_LIMIT without any."""
         capacity = np.full(len(self.fish), NO_LIMIT, dtype=np.int64)
-        for most in self.most.values():
+        for most in self.caps.values():
             capacity = np.minimum(capacity, most)
         left = np.maximum(capacity - self.fixed_uses, 0)
         return np.where(capacity >= NO_LIMIT, NO_LIMIT, left)
@@ -108,14 +147,28 @@ class Problem:
     def room(self) -> Whole:
         """How often each fish can still be used: capacity, allowed mates and open crosses taken together, (fish,)."""
         mates = np.concatenate([self.allowed.sum(axis=1), self.allowed.sum(axis=0)])
-        return np.minimum(np.minimum(self.capacity, mates), self.free)
+        room = np.minimum(np.minimum(self.capacity, mates), self.free)
+        # Under a scheme a fish has all of its mates or none.
+        return room if self.scheme is None else np.where(room < self.mates - self.fixed_uses, 0, room)
 
     @cached_property
     def needed(self) -> Whole:
         """How often each fish must still be used, (fish,)."""
-        if self.least is None:
-            return np.zeros(len(self.fish), dtype=np.int64)
-        return np.maximum(self.least - self.fixed_uses, 0)
+        least = np.zeros(len(self.fish), dtype=np.int64) if self.least is None else self.least
+        if self.scheme is not None:
+            least = np.where((least > 0) | ~self.fresh, np.maximum(least, self.mates), 0)
+        return np.maximum(least - self.fixed_uses, 0)
+
+    @cached_property
+    def fresh(self) -> Truths:
+        """Which fish stand in no fixed pair, (fish,)."""
+        return self.fixed_uses == 0
+
+    @cached_property
+    def new_fish(self) -> tuple[int, int]:
+        """How many dams and sires that stand in no fixed pair must be used at least."""
+        dams, sires = (int((~self.fresh[side]).sum()) for side in self.sides)
+        return max(0, self.fewest_dams - dams), max(0, self.fewest_sires - sires)
 
 
 def uses_of(problem: Problem, pairs: Sequence[tuple[int, int]]) -> Whole:
@@ -145,6 +198,10 @@ def _check_numbers(problem: Problem) -> None:
         raise ValueError(
             f"{len(problem.fixed)} crosses are fixed where {problem.crosses} are wanted; each pair can be made once."
         )
+    if min(problem.fewest_dams, problem.fewest_sires) < 0:
+        raise ValueError("The least number of dams and of sires must be 0 or more.")
+    if problem.scheme and min(problem.scheme.mates_of_dam, problem.scheme.mates_of_sire) < 1:
+        raise ValueError("In a scheme each dam and each sire has 1 mate or more.")
     if not np.isfinite(problem.price) or problem.price < 0:
         raise ValueError(f"The price of inbreeding is {problem.price}; give 0 or more.")
     if problem.living is not None and not 0 < problem.living.weight_of_young <= 1:

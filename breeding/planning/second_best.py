@@ -36,7 +36,10 @@ class Replacement:
 
 
 def replacements(plan: Plan) -> dict[str, Replacement]:
-    """For each fish of a plan that has crosses still to be made, the best way to do without it; the rest stays."""
+    """For each fish of a plan that has crosses still to be made, the best way to do without it; the rest stays.
+
+    How many different fish are used, and a scheme beyond its limit on uses, may then have to give way.
+    """
     problem = plan.problem
     free = [pair for pair in plan.pairs if pair not in set(problem.fixed)]
     dams = len(problem.dams)
@@ -51,7 +54,10 @@ def _without(problem: Problem, free: list[Pair], fish: int) -> Replacement:
     left = np.full(len(problem.fish), NO_LIMIT)
     left[fish] = problem.fixed_uses[fish]
     least = problem.least if problem.least is None else np.minimum(problem.least, left)
-    smaller = replace(problem, most={**problem.most, DROPPED_OUT: left}, least=least)
+    # Tonight the scheme is kept as far as it limits the uses: a fish that drops out leaves others without all mates.
+    smaller = replace(
+        problem, most={**problem.caps, DROPPED_OUT: left}, least=least, scheme=None, fewest_dams=0, fewest_sires=0
+    )
     try:
         check_feasible(smaller)
     except InfeasibleError as error:

@@ -1,9 +1,8 @@
 """What diversity and inbreeding cost each other, and what each limit costs."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from breeding.planning.feasible import LEAST_USES
+from breeding.planning.advice.lifted import limits_of, without
 from breeding.planning.objective import TIE
 from breeding.planning.plan import Effort, Plan, best_plan
 from breeding.planning.problem import Problem
@@ -71,7 +70,9 @@ def limit_costs(plan: Plan, effort: Effort) -> list[LimitCost]:
     effort
         For all limits together; each gets an equal share of the time.
     """
-    relaxed = dict(_without_each_limit(plan.problem))
+    # The number of crosses stays, so room for more of them gains nothing.
+    names = [name for name in limits_of(plan.problem) if name not in plan.problem.in_all]
+    relaxed = {name: without(plan.problem, name) for name in names}
     each = replace(effort, seconds=effort.seconds / max(len(relaxed), 1))
     costs = []
     for name, problem in relaxed.items():
@@ -82,13 +83,3 @@ def limit_costs(plan: Plan, effort: Effort) -> list[LimitCost]:
         diversity = plan.figures.group_coancestry - better.figures.group_coancestry
         costs.append(LimitCost(name, gain, diversity, better))
     return sorted(costs, key=lambda cost: (-cost.objective, cost.limit))
-
-
-def _without_each_limit(problem: Problem) -> Iterator[tuple[str, Problem]]:
-    for name in problem.most:
-        yield name, replace(problem, most={other: most for other, most in problem.most.items() if other != name})
-    for name in problem.ruled_out:
-        others = {other: pairs for other, pairs in problem.ruled_out.items() if other != name}
-        yield name, replace(problem, ruled_out=others)
-    if problem.least is not None:
-        yield LEAST_USES, replace(problem, least=None)

@@ -6,6 +6,7 @@ import numpy as np
 
 from breeding.genetics.csv_files.writing import Folder
 from breeding.genetics.polysomic import fish_terms, inbreeding_of
+from breeding.planning.advice.held import binding_of
 from breeding.planning.csv_files.season import Asked
 from breeding.planning.feasible import InfeasibleError
 from breeding.planning.limits import KINSHIP_TOLERANCE
@@ -58,7 +59,9 @@ def summary_of(asked: Asked, plan: Plan) -> dict[str, object]:
 
 def _binding(asked: Asked, plan: Plan) -> list[dict[str, object]]:
     problem, limit = plan.problem, asked.season.max_kinship
-    uses: list[dict[str, object]] = [{"limit": one.limit, "id": one.fish, "value": one.value} for one in plan.binding]
+    uses: list[dict[str, object]] = [
+        {"limit": one.limit, "id": one.fish, "value": one.value} for one in binding_of(problem, plan.pairs)
+    ]
     pairs: list[dict[str, object]] = [
         {"limit": "max_kinship", "id": f"{problem.dams[dam]} × {problem.sires[sire]}", "value": limit}
         for dam, sire in plan.pairs

@@ -58,7 +58,8 @@ def _changed_places(problem: Problem, two: tuple[int, int]) -> Whole:
 def _alike(problem: Problem, objective: Objective, two: tuple[int, int]) -> bool:
     """Whether uses are worth the same when two fish change places."""
     one, other = two
-    same = all(array[one] == array[other] for array in (problem.room, problem.needed, objective.linear))
+    arrays = (problem.room, problem.needed, objective.linear, problem.fresh)
+    same = all(array[one] == array[other] for array in arrays)
     order = _changed_places(problem, two)
     return same and np.array_equal(objective.quadratic[one], objective.quadratic[other][order])
 

@@ -121,7 +121,7 @@ def _raise(bound: Bound, start: Corner, oracle: Callable[[Split], Oracle]) -> No
         if bound.closed or bound.stop() or (little and count > 1) or count == SPLITS - 1:
             return
         # The mean over the splits so far: a diagonal made for one mixture alone breaks it elsewhere.
-        spread += (hull.spread - spread) / (count + 1)
+        spread += (hull.spread(split) - spread) / (count + 1)
         split = better_split(split, spread)
 
 

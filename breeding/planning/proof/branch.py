@@ -105,7 +105,7 @@ def _look_into(tree: Tree, split: Split, parent: Branch) -> None:
         if hull is None or tree.bound.reaches(value):
             return
         if not tree.pairs_matter:
-            if tree.whatever_pairs or not _is_whole(hull) or not _no_plan(tree, hull, value):
+            if tree.whatever_pairs or not _is_whole(hull, split) or not _no_plan(tree, hull, value):
                 _keep(tree, split, hull, least)
                 return
             start = []
@@ -123,7 +123,7 @@ def _no_plan(tree: Tree, hull: Hull, value: float) -> bool:
 
 
 def _keep(tree: Tree, split: Split, hull: Hull, value: float) -> None:
-    if not _is_whole(hull):
+    if not _is_whole(hull, split):
         tree.number += 1
         heapq.heappush(tree.open, Branch(value, tree.number, split, hull))
     elif _no_plan(tree, hull, value):
@@ -149,16 +149,19 @@ def _bounded(
 
 def _two_of(tree: Tree, branch: Branch) -> tuple[Split, Split]:
     """The plans of a branch by the uses of the fish whose mixture loses most: few, and many."""
-    spread, middle, split = branch.hull.spread, branch.hull.middle, branch.split
+    spread, middle, split = branch.hull.spread(branch.split), branch.hull.middle, branch.split
     fish = int(np.argmax(spread * (np.maximum(split.diagonal, 0) + 1e-9 * np.abs(split.diagonal).max() + 1e-300)))
     few = int(np.clip(np.ceil(middle[fish] - WHOLE) - 1, split.least[fish], split.most[fish] - 1))
+    many = few + 1
+    if split.problem.scheme is not None:
+        few, many = 0, int(split.most[fish])
     most, least = split.most.copy(), split.least.copy()
     group = next((group for group in tree.alike if fish in group), [fish])
     at = group.index(fish)
     most[group[at:]] = np.minimum(most[group[at:]], few)
-    least[group[: at + 1]] = np.maximum(least[group[: at + 1]], few + 1)
+    least[group[: at + 1]] = np.maximum(least[group[: at + 1]], many)
     return replace(split, most=most), replace(split, least=least)
 
 
-def _is_whole(hull: Hull) -> bool:
-    return bool(hull.spread.max() <= WHOLE)
+def _is_whole(hull: Hull, split: Split) -> bool:
+    return bool(hull.spread(split).max() <= WHOLE)

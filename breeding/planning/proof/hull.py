@@ -26,10 +26,12 @@ class Hull:
         middle: Floats = self.weights @ self.points
         return middle
 
-    @property
-    def spread(self) -> Floats:
+    def spread(self, split: Split) -> Floats:
         """Variance of the uses over the mixture, (fish,): what Δ gains there."""
-        spread: Floats = self.weights @ self.points**2 - self.middle**2
+        middle = self.middle
+        if split.problem.scheme is not None:  # corners of the flow may lie between all mates and none
+            return np.maximum(middle * (split.most - middle), 0.0)
+        spread: Floats = self.weights @ self.points**2 - middle**2
         return np.maximum(spread, 0.0)
 
     def add(self, corner: Corner) -> None:

@@ -12,7 +12,7 @@ import numpy as np
 from scipy import sparse
 from scipy.optimize import linprog  # type: ignore[attr-defined]
 
-from breeding.planning.feasible import incidence_of
+from breeding.planning.flow import incidence_of
 from breeding.planning.problem import Floats, Truths, Whole
 from breeding.planning.proof.relaxed import Corner, Split, sorted_fill, unit_costs
 
@@ -104,9 +104,15 @@ def _solve(split: Split, columns: Truths, slope: Floats, highest: int) -> tuple[
     """Prices of the fish, (fish,), and the cheapest corner over some pairs."""
     problem, dams = split.problem, len(split.problem.dams)
     fish, pairs = len(problem.fish), np.argwhere(columns)
-    units, owner, must = _units(split, slope, highest)
+    if problem.scheme is not None:
+        highest = max(highest, int(problem.mates.max()))
+    units, owner, count = _units(split, slope, highest)
+    must = (count < split.least[owner]).astype(float)
     balance = sparse.csr_array((-np.ones(len(units)), (owner, np.arange(len(units)))), shape=(fish, len(units)))
     total = np.concatenate([np.zeros(len(pairs)), owner < dams])[None]
+    first = np.concatenate([np.zeros(len(pairs)), (count == 0) & problem.fresh[owner]])
+    of_sires = np.concatenate([np.zeros(len(pairs)), owner >= dams])
+    new_fish = np.array([first * (1 - of_sires), first * of_sires])
     price = split.objective.pair[columns]
     cost = np.concatenate([price, units])
     scale = float(np.abs(cost).max()) or 1.0
@@ -114,6 +120,8 @@ def _solve(split: Split, columns: Truths, slope: Floats, highest: int) -> tuple[
         cost / scale,
         A_eq=sparse.vstack([sparse.hstack([incidence_of(pairs, dams, fish), balance]), sparse.csr_array(total)]),
         b_eq=np.concatenate([np.zeros(fish), [problem.free]]),
+        A_ub=-sparse.csr_array(new_fish) if any(problem.new_fish) else None,
+        b_ub=-np.array(problem.new_fish) if any(problem.new_fish) else None,
         bounds=np.column_stack([np.concatenate([np.zeros(len(pairs)), must]), np.ones(len(cost))]),
         method="highs-ds",
     )
@@ -124,13 +132,13 @@ def _solve(split: Split, columns: Truths, slope: Floats, highest: int) -> tuple[
     return found.eqlin.marginals[:fish] * scale, Corner(uses, float(price[chosen].sum()))
 
 
-def _units(split: Split, slope: Floats, highest: int) -> tuple[Floats, Whole, Floats]:
-    """Costs of single uses, whose they are, and 1 where the use is a must."""
+def _units(split: Split, slope: Floats, highest: int) -> tuple[Floats, Whole, Whole]:
+    """Costs of single uses, whose they are, and which of its uses, counted from 0."""
     problem = split.problem
     costs = np.full((len(problem.fish), max(int(split.most.max()), 1)), np.inf)
-    for part in (slice(0, len(problem.dams)), slice(len(problem.dams), None)):
+    for part in problem.sides:
         own = unit_costs(split, slope, part)
         costs[part, : own.shape[1]] = own
     costs = costs[:, : max(highest, int(split.least.max()))]
     owner, count = np.nonzero(np.isfinite(costs))
-    return costs[owner, count], owner, (count < split.least[owner]).astype(float)
+    return costs[owner, count], owner, count

@@ -8,7 +8,7 @@ from breeding.planning.search.draft import Draft, cheapest_pair
 
 
 def fill(draft: Draft) -> None:
-    """Choose pairs until the plan is complete; the problem must be feasible."""
+    """Choose pairs until the plan is complete; the problem must be feasible and have no scheme."""
     while len(draft.pairs) < draft.problem.free:
         among = keeping_needs(draft)
         found = cheapest_pair(draft, among)
@@ -18,22 +18,32 @@ def fill(draft: Draft) -> None:
             draft.put(*found[1])
         else:
             _detour(draft)
-    if (draft.uses < draft.problem.needed).any():
+    if (draft.uses < draft.problem.needed).any() or max(new_fish_short(draft)) > 0:
         _begin_at_corner(draft)
 
 
 def keeping_needs(draft: Draft) -> Truths | None:
-    """The pairs that bring fish to their least uses, (dams, sires); None if none falls short."""
-    short = draft.uses < draft.problem.needed
-    if not short.any():
-        return None
-    dams = len(draft.problem.dams)
+    """The pairs that bring fish to their least uses, or further fish into the plan, (dams, sires); None if any will do.
+
+    Further fish are asked for only once every cross left must bring one.
+    """
+    short, left = draft.uses < draft.problem.needed, draft.problem.free - len(draft.pairs)
     among = np.ones(draft.cost.shape, dtype=bool)
-    if short[:dams].any():
-        among &= short[:dams, None]
-    if short[dams:].any():
-        among &= short[None, dams:]
-    return among
+    for side, (part, lacking) in enumerate(zip(draft.problem.sides, new_fish_short(draft), strict=True)):
+        wanted = short[part]
+        if not wanted.any() and 0 < left <= lacking:
+            wanted = draft.problem.fresh[part] & (draft.uses[part] == 0)
+        if wanted.any():
+            among &= np.expand_dims(wanted, 1 - side)
+    return None if among.all() else among
+
+
+def new_fish_short(draft: Draft) -> tuple[int, int]:
+    """How many dams and sires are still to be brought into the plan; negative where there are more than must be."""
+    problem = draft.problem
+    used = problem.fresh & (draft.uses > 0)
+    dams, sires = (wanted - int(used[part].sum()) for part, wanted in zip(problem.sides, problem.new_fish, strict=True))
+    return dams, sires
 
 
 def _begin_at_corner(draft: Draft) -> None:

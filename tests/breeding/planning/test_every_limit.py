@@ -8,10 +8,12 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from breeding.planning.advice.held import Binding, binding_of, broken_by
+from breeding.planning.feasible import InfeasibleError
 from breeding.planning.objective import figures_of
-from breeding.planning.plan import Binding, Effort, Progress, best_plan
+from breeding.planning.plan import Effort, Progress, best_plan
 from breeding.planning.problem import NO_LIMIT, Problem
-from tests.breeding.planning.cases import best_of, every_plan, kinship_of, season, within_limits
+from tests.breeding.planning.cases import best_of, every_plan, kinship_of, season, season_by_scheme, within_limits
 
 
 def stock(fish: int, crosses: int, **more: object) -> Problem:
@@ -36,6 +38,24 @@ def test_the_plan_keeps_every_limit_and_no_other_is_better(seed: int) -> None:
     assert plan.figures.mean_pair_kinship == pytest.approx(kinship, abs=1e-12)
 
 
+@settings(max_examples=12)
+@given(st.integers(0, 100_000))
+def test_a_plan_by_a_scheme_keeps_it_and_no_other_is_better(seed: int) -> None:
+    problem = season_by_scheme(seed)
+    plans = every_plan(problem)
+    if not plans:
+        with pytest.raises(InfeasibleError):
+            best_plan(problem)
+        return
+    plan = best_plan(problem)
+    least, _ = best_of(problem, plans)
+    assert within_limits(problem, plan.pairs)
+    assert broken_by(problem, plan.pairs) == []
+    assert plan.figures.objective == pytest.approx(least, abs=1e-12)
+    assert plan.lower_bound <= least + 1e-12
+    assert plan.proven
+
+
 @settings(max_examples=10)
 @given(st.integers(0, 1_000), st.randoms())
 def test_the_order_in_which_fish_are_known_changes_nothing(seed: int, shuffle) -> None:
@@ -57,7 +77,7 @@ def test_the_order_in_which_fish_are_known_changes_nothing(seed: int, shuffle) -
 def test_a_limit_met_with_equality_is_named() -> None:
     most = {"milt": np.array([NO_LIMIT] * 3 + [1, 1, 1]), "eggs": np.array([5] * 3 + [NO_LIMIT] * 3)}
     plan = best_plan(stock(3, 3, most=most))
-    assert plan.binding == [Binding("milt", fish, 1) for fish in ("S00", "S01", "S02")]
+    assert binding_of(plan.problem, plan.pairs) == [Binding("milt", fish, 1) for fish in ("S00", "S01", "S02")]
 
 
 def test_a_plan_cut_short_says_so_and_is_a_plan_all_the_same() -> None:

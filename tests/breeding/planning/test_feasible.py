@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from breeding.planning.feasible import Blocking, InfeasibleError, check_feasible, has_pairs
-from breeding.planning.problem import NO_LIMIT, Problem, uses_of
+from breeding.planning.problem import NO_LIMIT, Problem, Scheme, uses_of
 from tests.breeding.planning.cases import every_plan, season
 
 
@@ -83,3 +83,29 @@ def test_uses_may_add_up_and_still_have_no_pairs() -> None:
     problem = two_by_two(2)
     assert has_pairs(problem, uses_of(problem, ((0, 0), (1, 1))))
     assert not has_pairs(problem, np.array([2, 0, 2, 0]))  # one pair twice
+
+
+def test_too_few_incubators_are_named() -> None:
+    error = blocking(two_by_two(3, in_all={"incubators": 2}))
+    assert error.blocking == [Blocking("incubators", "")]
+    assert error.possible == 2
+
+
+@pytest.mark.parametrize("limit", ["fewest_dams", "fewest_sires"])
+def test_more_different_fish_than_the_crosses_can_use_are_named(limit: str) -> None:
+    assert blocking(two_by_two(1, **{limit: 2})).blocking == [Blocking(limit, "")]
+
+
+def test_different_fish_that_the_pairs_do_not_allow_are_named() -> None:
+    ruled_out = {"forbid": np.array([[False, False], [True, True]])}
+    assert Blocking("fewest_dams", "") in blocking(two_by_two(2, ruled_out=ruled_out, fewest_dams=2)).blocking
+
+
+def test_a_number_of_crosses_that_the_scheme_does_not_divide_is_named() -> None:
+    error = blocking(two_by_two(3, scheme=Scheme(2, 2)))
+    assert (error.blocking, error.possible) == ([Blocking("scheme", "")], 2)
+
+
+def test_a_scheme_without_fish_enough_is_named() -> None:
+    error = blocking(two_by_two(4, scheme=Scheme(2, 1)))
+    assert {one.limit for one in error.blocking} >= {"scheme"}
