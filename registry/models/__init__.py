@@ -6,6 +6,8 @@ from registry.models.crossing.crosses import CrossPlan, Family, FamilyParents, P
 from registry.models.crossing.milt import MiltLot, MiltUse
 from registry.models.crossing.spawning import Cross, CrossSire, Induction, Spawning
 from registry.models.fish import Confidence, Fish, FishDetails, Left, Origin, Precision, Sex
+from registry.models.identity.determinations import CharacterSeen, Determination, SpeciesFit
+from registry.models.identity.species_facts import AcceptedName, RiverStanding, SpeciesFigure, SpeciesLook
 from registry.models.journal import ImportedRow, JournalEntry
 from registry.models.parentage import Parentage, ParentPair
 from registry.models.people import Role, RoleGrant
@@ -17,14 +19,17 @@ from registry.models.young.ledger import Account, Transfer
 from registry.models.young.releases import Recapture, Release, ReleaseDetails
 
 __all__ = [
+    "AcceptedName",
     "Account",
     "Batch",
     "BatchMark",
+    "CharacterSeen",
     "Check",
     "Confidence",
     "Cross",
     "CrossPlan",
     "CrossSire",
+    "Determination",
     "Facility",
     "Family",
     "FamilyParents",
@@ -49,11 +54,15 @@ __all__ = [
     "Record",
     "Release",
     "ReleaseDetails",
+    "RiverStanding",
     "Role",
     "RoleGrant",
     "Sex",
     "Spawning",
     "Species",
+    "SpeciesFigure",
+    "SpeciesFit",
+    "SpeciesLook",
     "SpeciesName",
     "Stay",
     "Stock",

@@ -6,7 +6,11 @@ from registry.models.record import Record
 
 
 class Species(Record):
-    """A taxon of the catalogue. Figures are for plausibility and rules; each row names its source."""
+    """A taxon of the catalogue, under the name that the register uses.
+
+    Gene copies are fixed with the species: all kinship rests on them. Sizes and ages stand here as the species was
+    first taken in; a `SpeciesFigure` of the same name holds in their place.
+    """
 
     key = models.SlugField(max_length=40, unique=True)
     scientific_name = models.CharField(max_length=80, unique=True)
@@ -34,8 +38,17 @@ class SpeciesName(Record):
     """Another name of a species: synonym, vernacular, trade code."""
 
     species = models.ForeignKey(Species, on_delete=models.PROTECT, related_name="names")
-    name = models.CharField(max_length=80, unique=True)
+    name = models.CharField(max_length=80)
     kind = models.CharField(max_length=20, help_text="synonym, vernacular or code.")
+    source = models.TextField(blank=True)
+
+    class Meta(Record.Meta):
+        ordering = ["kind", "name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["name"], condition=models.Q(withdrawn__isnull=True), name="name_of_one_species"
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from registry.errors import Objection, Refused
+from registry.journal.write import Entry
 from registry.journal.write import entry as journal_entry
 from registry.models import MaturityStage, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
 from registry.operations.shared.desk import Desk
@@ -44,22 +45,27 @@ def load_catalogue(by: Actor) -> int:
     if Species.objects.exists():
         return Species.objects.count()
     with journal_entry(by, "catalogue loaded", permission=ADMINISTER, subject="catalogue") as made:
-        for row in _shipped("species.json"):
-            names: dict[str, list[str]] = row.pop("names")
-            species = made.add(Species(**row))
-            for kind, listed in names.items():
-                for name in listed:
-                    made.add(SpeciesName(species=species, name=name, kind=kind))
-        for row in _shipped("maturity_stages.json"):
+        for row in shipped("species.json"):
+            add_species(made, row)
+        for row in shipped("maturity_stages.json"):
             made.add(MaturityStage(**row))
-        for row in _shipped("policy_figures.json"):
+        for row in shipped("policy_figures.json"):
             made.add(PolicyFigure(**{**row, "value": Decimal(row["value"])}))
     return Species.objects.count()
 
 
-def _shipped(name: str) -> list[dict[str, Any]]:
-    rows: list[dict[str, Any]] = json.loads((FIXTURES / name).read_text(encoding="utf-8"))
-    return rows
+def add_species(made: Entry, row: dict[str, Any]) -> Species:
+    """Add a species as it ships, with its names."""
+    species = made.add(Species(**{key: value for key, value in row.items() if key != "names"}))
+    for kind, listed in row["names"].items():
+        for name in listed:
+            made.add(SpeciesName(species=species, name=name, kind=kind))
+    return species
+
+
+def shipped(name: str) -> Any:
+    """Return what a file of `fixtures/` holds."""
+    return json.loads((FIXTURES / name).read_text(encoding="utf-8"))
 
 
 def open_stock(by: Actor, entry: StockOpened) -> Stock:

@@ -26,6 +26,7 @@ from registry.models import (
     Transfer,
 )
 from registry.models.crossing.crosses import Family
+from registry.queries.catalogue.profiles import bounds
 from registry.rules.days import Day
 from registry.rules.known import (
     Known,
@@ -100,15 +101,18 @@ def _pks(model: type, numbers: set[str]) -> Iterator[int]:
 
 
 def _load_catalogue(found: Known) -> None:
-    found.species = {
-        s.key: KnownSpecies(
-            s.key, s.scientific_name, s.max_length_mm, s.max_mass_g, s.female_maturity_years, s.male_maturity_years
-        )
-        for s in Species.objects.current()
-    }
+    held = bounds()
+    found.species = {s.key: _species(s, held[s.pk]) for s in Species.objects.current()}
     found.stocks = dict(Stock.objects.current().values_list("name", "species__key"))
     found.units = set(HoldingUnit.objects.current().values_list("name", flat=True))
     found.policy = policy(found.today)
+
+
+def _species(row: Species, held: dict[str, Decimal]) -> KnownSpecies:
+    """Return a species with the figures that the catalogue holds now, else those it was taken in with."""
+    largest = (int(held.get(name, getattr(row, name))) for name in ("max_length_mm", "max_mass_g"))
+    ages = (held.get(name, getattr(row, name)) for name in ("female_maturity_years", "male_maturity_years"))
+    return KnownSpecies(row.key, row.scientific_name, *largest, *(None if age is None else int(age) for age in ages))
 
 
 def policy(day: date) -> dict[str, Decimal]:

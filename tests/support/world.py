@@ -97,6 +97,7 @@ def world(hand: Hand) -> SimpleNamespace:
     w.cross = put(kept.Cross(spawning=w.spawning, family=w.family, dam=w.dam))
     w.release = put(kept.Release(number="R1", released_on=DAY))
     w.lot = put(kept.MiltLot(number="L1", male=w.sire, collected_on=DAY, state="frozen", doses=10))
+    w.determination = put(kept.Determination(fish=w.dam, determined_on=DAY))
     w.losses = put(kept.Account(kind="loss"))
     w.account = put(kept.Account(kind="batch", batch=w.batch, balance=100))
     return w

@@ -8,7 +8,15 @@ from django.utils import timezone
 
 from registry.models import PolicyFigure, Species, Stock
 from registry.permissions import ADMINISTER
-from registry.queries.catalogue import IN_FORCE, LATER, SUPERSEDED, figure_rows, named_species, species_rows, stock_rows
+from registry.queries.catalogue import (
+    IN_FORCE,
+    LATER,
+    SUPERSEDED,
+    figure_rows,
+    named_species,
+    species_rows,
+    stock_rows,
+)
 from registry.web.filters import ChoiceFilter, RegisterFilters, SpeciesFilter, TextFilter
 from registry.web.lists import RegisterList
 from registry.web.tables import DayColumn, ItalicColumn, NumberColumn, RegisterTable, tables

@@ -7,6 +7,7 @@ from django.db.models import BooleanField, Case, Exists, F, OuterRef, Q, QuerySe
 from django.db.models.functions import Coalesce
 
 from registry.models import Check, Cross, FishDetails, MaturityStage, MiltLot, MiltUse, Stay, Stock, Tag
+from registry.queries.catalogue.profiles import maturity_years
 from registry.queries.known import fish_as_known, policy_days
 from registry.rules.crossing.crosses import objections_to_candidate
 from registry.rules.days import spoken
@@ -128,8 +129,7 @@ def _ripe(season: Season) -> Q:
 
 def _of_age(season: Season) -> Q:
     """Of an age at which its sex matures, of unknown age, or found ripe."""
-    species = season.stock.species
-    ages = {FEMALE: species.female_maturity_years or 0, MALE: species.male_maturity_years or 0}
+    ages = maturity_years(season.stock.species)
     youngest = min(ages.values())
     found = Q(hatched_on__isnull=True) | Q(last_stage__in=season.ripe)
     for sex, years in (*ages.items(), ("U", youngest), ("I", youngest)):

@@ -6,6 +6,7 @@ from datetime import date
 from breeding.planning.projection.question import Pair, Question
 from registry.models import CrossPlan, CrossSire, FishDetails, PlannedCross, Stock
 from registry.queries.catalogue import inheritance_of
+from registry.queries.catalogue.profiles import maturity_years
 from registry.queries.pedigree import pedigree_of
 from registry.queries.status.figures import Status
 from registry.queries.status.ranked import Ranked
@@ -34,8 +35,9 @@ def question_of(stock: Stock, status: Status, asked: Asked, today: date) -> Ques
     Fish of the plan join them, a male of whom only milt is left too. Fish of unknown age count as mature.
     """
     pairs = _pairs(asked.plan)
-    dams = _parents(Ranked(stock, status, "F"), stock.species.female_maturity_years, today)
-    sires = _parents(Ranked(stock, status, "M"), stock.species.male_maturity_years, today)
+    mature = maturity_years(stock.species)
+    dams = _parents(Ranked(stock, status, "F"), mature["F"], today)
+    sires = _parents(Ranked(stock, status, "M"), mature["M"], today)
     dams += [dam for dam in dict.fromkeys(dam for dam, _ in pairs) if dam not in dams]
     sires += [sire for sire in dict.fromkeys(sire for _, sire in pairs) if sire not in sires]
     inherits = inheritance_of(stock)
@@ -66,12 +68,12 @@ def _pairs(plan: str) -> list[Pair]:
     return list(rows.order_by("pk").values_list("dam_id", "sire_id"))
 
 
-def _parents(ranked: Ranked, years: int | None, today: date) -> list[int]:
+def _parents(ranked: Ranked, years: int, today: date) -> list[int]:
     """Return the keys of the first of mature age."""
     found: list[int] = []
     for start in range(0, min(len(ranked), MOST_READ), LOOKED_AT):
         rows: list[FishDetails] = [row["details"] for row in ranked[start : start + LOOKED_AT]]
-        found += [row.fish_id for row in rows if not row.hatched_on or today.year - row.hatched_on.year >= (years or 0)]
+        found += [row.fish_id for row in rows if not row.hatched_on or today.year - row.hatched_on.year >= years]
         if len(found) >= MOST_OF_A_SEX:
             break
     return found[:MOST_OF_A_SEX]

@@ -8,7 +8,7 @@ from difflib import SequenceMatcher
 from typing import Any
 
 from registry.errors import Objection
-from registry.models import Species, SpeciesName
+from registry.models import AcceptedName, Species, SpeciesName
 from registry.operations.shared.desk import Deed
 from registry.permissions import ENTER
 from registry.queries.known import Named
@@ -194,7 +194,7 @@ def open_book(known: Known, options: Options) -> Book:
 
 
 def _species_names() -> dict[str, str]:
-    names: dict[str, str] = {}
+    names: dict[str, str] = dict(AcceptedName.objects.current().values_list("name", "species__key"))
     for key, scientific, common in Species.objects.current().values_list("key", "scientific_name", "common_name"):
         names |= {scientific: key, common: key}
     others = SpeciesName.objects.current().values_list("name", "species__key", "species__scientific_name")

@@ -80,8 +80,58 @@ def read(w: SimpleNamespace, at: datetime) -> kept.Temperature:
     return kept.Temperature(water_system=w.water, read_at=at, water_c=12)
 
 
+def size(w: SimpleNamespace, *ends: int | None) -> kept.SpeciesFigure:
+    names = ("low", "usual_low", "usual_high", "high")
+    return kept.SpeciesFigure(
+        species=w.species, figure="dorsal_scutes", source="s", **dict(zip(names, ends, strict=False))
+    )
+
+
+def look(w: SimpleNamespace, which: str, share: object = 1) -> kept.SpeciesLook:
+    return kept.SpeciesLook(species=w.species, character="mouth", look=which, share=share, source="s")
+
+
+def accepted(w: SimpleNamespace, authority: str) -> kept.AcceptedName:
+    return kept.AcceptedName(species=w.species, authority=authority, name="A. x", source="s")
+
+
+def standing(w: SimpleNamespace, river: str) -> kept.RiverStanding:
+    return kept.RiverStanding(species=w.species, river=river, standing="native", source="s")
+
+
+def character(w: SimpleNamespace, **more: object) -> kept.CharacterSeen:
+    return kept.CharacterSeen(**{"determination": w.determination, "character": "lateral_scutes"} | more)
+
+
+def fit(w: SimpleNamespace, score: object) -> kept.SpeciesFit:
+    return kept.SpeciesFit(determination=w.determination, species=w.species, log_score=score)
+
+
 # For each constraint: rows that the database takes, then rows each of which it refuses.
 CASES: dict[str, Case] = {
+    "one_current_species_figure": lambda w: ([size(w, 1)], [size(w, 2)]),
+    "species_figure_in_order": lambda w: (
+        [],
+        [size(w, 2, 1), size(w, None, 2, 1), size(w, 1, 1, 3, 2), size(w, 2, None, None, 1)],
+    ),
+    "one_current_look_of_a_species": lambda w: ([look(w, "small"), look(w, "crescent")], [look(w, "small", "0.5")]),
+    "look_share_over_0_up_to_1": lambda w: ([], [look(w, "small", 0), look(w, "small", "1.001")]),
+    "one_accepted_name_of_an_authority": lambda w: ([accepted(w, "A"), accepted(w, "B")], [accepted(w, "A")]),
+    "one_standing_in_a_river": lambda w: ([standing(w, "Isendre"), standing(w, "Quern")], [standing(w, "Isendre")]),
+    "name_of_one_species": lambda w: (
+        [kept.SpeciesName(species=w.species, name="sterlet", kind="vernacular")],
+        [kept.SpeciesName(species=w.species, name="sterlet", kind="synonym")],
+    ),
+    "character_once_on_a_side": lambda w: (
+        [character(w, value=60, side="left"), character(w, value=61, side="right")],
+        [character(w, value=62, side="left")],
+    ),
+    "character_is_a_number_or_a_look": lambda w: (
+        [character(w, character="mouth", look="small")],
+        [character(w), character(w, value=60, look="small")],
+    ),
+    "species_once_in_determination": lambda w: ([fit(w, -1)], [fit(w, -2)]),
+    "log_score_at_most_nought": lambda w: ([], [fit(w, "0.0001")]),
     "no_batch_below_zero": lambda w: (
         [kept.Account(kind="received", balance=-5)],
         [kept.Account(kind="batch", batch=w.second, balance=-1)],

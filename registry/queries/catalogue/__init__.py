@@ -7,7 +7,7 @@ from typing import NamedTuple
 from django.db.models import Case, CharField, Count, Exists, OuterRef, Q, QuerySet, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
-from registry.models import FishDetails, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
+from registry.models import AcceptedName, FishDetails, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
 
 IN_FORCE, SUPERSEDED, LATER = "in force", "superseded", "from a later day"
 
@@ -53,7 +53,9 @@ def stock_rows() -> QuerySet:
 def named_species(rows: QuerySet, text: str) -> QuerySet:
     """Return the species that bear this name in any tongue or spelling."""
     other = SpeciesName.objects.current().filter(species=OuterRef("pk"), name__icontains=text)
-    return rows.filter(Q(scientific_name__icontains=text) | Q(common_name__icontains=text) | Exists(other))
+    accepted = AcceptedName.objects.current().filter(species=OuterRef("pk"), name__iexact=text)
+    named = Q(scientific_name__icontains=text) | Q(common_name__icontains=text) | Exists(other) | Exists(accepted)
+    return rows.filter(named)
 
 
 def species_rows() -> QuerySet:
