@@ -223,6 +223,10 @@ _SENTENCES = {
     "tag_periods_apart": "This code was on another fish during that time. Look the code up before you enter it.",
     "tag_active_on_one_fish": _ACTIVE,
     "registry_tag_system": _ACTIVE,
+    "milt_lot_number_once": _USED,
+    "recapture_number_once": _USED,
+    "code_set_aside_once": "This code is set aside for this fish already. Open the fish and look.",
+    "number_proved_one_fish_only": "This number was proved to be another fish already. Reload and look.",
     "no_batch_below_zero": "The batch does not hold that many fish. Count it, or check the number.",
     **{
         f"registry_{kind}_number": _USED

@@ -7,13 +7,14 @@ from registry.models.crossing.milt import MiltLot, MiltUse
 from registry.models.crossing.spawning import Cross, CrossSire, Induction, Spawning
 from registry.models.fish import Confidence, Fish, FishDetails, Left, Origin, Precision, Sex
 from registry.models.identity.determinations import CharacterSeen, Determination, SpeciesFit
+from registry.models.identity.same_fish import HeldApart, Rewritten, SameFish, SetAside
 from registry.models.identity.species_facts import AcceptedName, RiverStanding, SpeciesFigure, SpeciesLook
 from registry.models.journal import ImportedRow, JournalEntry
 from registry.models.parentage import Parentage, ParentPair
 from registry.models.people import Role, RoleGrant
 from registry.models.places import Facility, HoldingUnit, Stay, Temperature, UnitKind, WaterSystem
 from registry.models.record import Record, WrittenPastTheJournal
-from registry.models.tags import Tag
+from registry.models.tags import Evidence, Tag
 from registry.models.young.batches import Batch, BatchMark
 from registry.models.young.ledger import Account, Transfer
 from registry.models.young.releases import Recapture, Release, ReleaseDetails
@@ -30,11 +31,13 @@ __all__ = [
     "CrossPlan",
     "CrossSire",
     "Determination",
+    "Evidence",
     "Facility",
     "Family",
     "FamilyParents",
     "Fish",
     "FishDetails",
+    "HeldApart",
     "HoldingUnit",
     "ImportedRow",
     "Induction",
@@ -54,9 +57,12 @@ __all__ = [
     "Record",
     "Release",
     "ReleaseDetails",
+    "Rewritten",
     "RiverStanding",
     "Role",
     "RoleGrant",
+    "SameFish",
+    "SetAside",
     "Sex",
     "Spawning",
     "Species",

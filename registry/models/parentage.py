@@ -46,7 +46,13 @@ class ParentPair(Record):
             models.CheckConstraint(
                 condition=models.Q(probability__gt=0, probability__lte=1), name="parent_probability_over_0_up_to_1"
             ),
-            models.UniqueConstraint("parentage", Coalesce("dam", 0), Coalesce("sire", 0), name="parent_pair_once"),
+            models.UniqueConstraint(
+                "parentage",
+                Coalesce("dam", 0),
+                Coalesce("sire", 0),
+                condition=models.Q(withdrawn__isnull=True),
+                name="parent_pair_once",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -5,6 +5,17 @@ from django.db import models
 from registry.models.record import Record
 
 
+class Evidence(models.TextChoices):
+    """How it is known that a fish is the one it is taken for, the strongest first."""
+
+    SECOND_TAG = "second tag", "Second tag"
+    GENOTYPE = "genotype", "Genotype match"
+    EXTERNAL_TAG = "external tag", "External tag"
+    PHOTOGRAPH = "photograph", "Photograph of the scute pattern"
+    ONLY_FISH = "only fish", "Only fish in its unit"
+    ASSERTED = "asserted", "None: asserted"
+
+
 class Tag(Record):
     """A PIT tag or other individual mark on one fish.
 
@@ -33,7 +44,16 @@ class Tag(Record):
     attached_known = models.BooleanField(default=True, help_text="False: on the fish at some time after this day.")
     ended_on = models.DateField(null=True, help_text="First day on which it was no longer on the fish.")
     end_reason = models.CharField(max_length=10, choices=EndReason.choices, blank=True)
-    evidence = models.CharField(max_length=200, blank=True, help_text="How it is known that this is the same fish.")
+    retag = models.PositiveSmallIntegerField(
+        null=True, help_text="Retag counter as read: how often the animal was tagged before. No part of the identity."
+    )
+    known_by = models.CharField(
+        max_length=12, choices=Evidence.choices, blank=True, help_text="How it is known that this is the same fish."
+    )
+    probability = models.DecimalField(
+        max_digits=4, decimal_places=3, null=True, help_text="That it is the same fish, where this is only asserted."
+    )
+    evidence = models.CharField(max_length=200, blank=True, help_text="What was seen, in words.")
 
     OPEN_ENDS = ("ended_on", "end_reason")
 
@@ -48,6 +68,11 @@ class Tag(Record):
             models.CheckConstraint(
                 condition=models.Q(ended_on__isnull=True) | models.Q(ended_on__gte=models.F("attached_on")),
                 name="tag_ends_after_it_began",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(probability__isnull=True)
+                | models.Q(probability__gt=0, probability__lte=1, known_by="asserted"),
+                name="tag_probability_where_asserted",
             ),
         ]
 

@@ -14,8 +14,8 @@ def parents_of(fish: Iterable[int]) -> list[tuple[int, int | None, int | None, f
     """Return (fish, dam, sire, probability) rows of the current parentage of each fish that has one."""
     rows: list[tuple[int, int | None, int | None, float]] = []
     for part in chunks(fish):
-        found = FishDetails.objects.current().filter(fish__in=part, parentage__isnull=False)
-        pairs = found.values_list(
+        found = FishDetails.objects.current().filter(fish__in=part, parentage__pairs__withdrawn__isnull=True)
+        pairs = found.exclude(parentage=None).values_list(
             "fish_id", "parentage__pairs__dam", "parentage__pairs__sire", "parentage__pairs__probability"
         )
         rows += [(one, dam, sire, float(probability)) for one, dam, sire, probability in pairs]
@@ -33,7 +33,8 @@ def parts_played(fish: int) -> list[Part]:
         FishDetails.objects.current().filter(hatched_on__isnull=False).exclude(family__crosses__withdrawn__isnull=True)
     )
     for role in ("dam", "sire"):
-        born = told.filter(**{f"parentage__pairs__{role}": fish}).aggregate(
+        own = ParentPair.objects.current().filter(**{role: fish})
+        born = told.filter(parentage__in=own.values("parentage")).aggregate(
             first=Min("hatched_on"), last=Max("hatched_on")
         )
         # Without its cross on record nobody knows whether the milt was frozen.

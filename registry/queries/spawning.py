@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Count, IntegerField, OuterRef, Prefetch, QuerySet, Subquery
+from django.db.models import Count, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
 from registry.models import Cross, CrossSire, Family, Induction, Spawning, Tag
@@ -45,6 +45,12 @@ def crosses_of(spawning: Spawning) -> list[MadeCross]:
     rows = Cross.objects.current().filter(spawning=spawning).select_related("dam", "family", "planned__plan")
     rows = rows.prefetch_related(Prefetch("sires", queryset=sires, to_attr="males")).order_by("pk")
     return [MadeCross(row, row.males, *eggs_of(row)) for row in rows]
+
+
+def males() -> Prefetch:
+    """Return what fetches the males of crosses, also of crosses that were taken back together with them."""
+    standing = Q(withdrawn__isnull=True) | Q(withdrawn=F("cross__withdrawn"))
+    return Prefetch("sires", queryset=CrossSire.objects.filter(standing).select_related("sire"))
 
 
 def inductions_of(spawning: Spawning) -> QuerySet:

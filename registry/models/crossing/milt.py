@@ -12,7 +12,7 @@ class MiltLot(Record):
         FRESH = "fresh", "Fresh"
         FROZEN = "frozen", "Frozen"
 
-    number = models.CharField(max_length=40, unique=True)
+    number = models.CharField(max_length=40, db_index=True)
     male = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="milt_lots")
     collected_on = models.DateField()
     state = models.CharField(max_length=6, choices=State.choices)
@@ -20,6 +20,14 @@ class MiltLot(Record):
     motility_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True)
     position = models.CharField(max_length=60, blank=True, help_text="Dewar, canister and cane.")
     notes = models.TextField(blank=True, max_length=4000)
+
+    class Meta(Record.Meta):
+        constraints = [
+            # A lot is written again, under its number, when its male's two numbers prove to be one fish.
+            models.UniqueConstraint(
+                fields=["number"], condition=models.Q(withdrawn__isnull=True), name="milt_lot_number_once"
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.number

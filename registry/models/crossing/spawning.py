@@ -83,7 +83,9 @@ class CrossSire(Record):
         constraints = [
             models.CheckConstraint(condition=models.Q(share__gt=0, share__lte=1), name="sire_share_over_0_up_to_1"),
             models.CheckConstraint(condition=percent("motility_percent"), name="motility_0_to_100"),
-            models.UniqueConstraint(fields=["cross", "sire"], name="sire_once_in_cross"),
+            models.UniqueConstraint(
+                fields=["cross", "sire"], condition=models.Q(withdrawn__isnull=True), name="sire_once_in_cross"
+            ),
         ]
 
     def __str__(self) -> str:

@@ -64,7 +64,7 @@ class Recapture(Record):
         PROBABLE = "probable", "Probable, by batch mark"
         NONE = "none", "Not linked"
 
-    number = models.CharField(max_length=40, unique=True)
+    number = models.CharField(max_length=40, db_index=True)
     recaptured_on = models.DateField(db_index=True)
     place = models.CharField(max_length=120)
     latitude = models.DecimalField(**LATITUDE, null=True)
@@ -80,6 +80,14 @@ class Recapture(Record):
     released_again = models.BooleanField(default=True)
     reported_by = models.CharField(max_length=80, blank=True, help_text="Role of the reporter, not a name.")
     notes = models.TextField(blank=True, max_length=4000)
+
+    class Meta(Record.Meta):
+        constraints = [
+            # It is written again, under its number, when its fish's two numbers prove to be one fish.
+            models.UniqueConstraint(
+                fields=["number"], condition=models.Q(withdrawn__isnull=True), name="recapture_number_once"
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.number

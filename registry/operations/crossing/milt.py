@@ -107,7 +107,7 @@ def _objections_to_future(field: str, day: date, known: Known) -> list[Objection
 
 def _judge_discard(entry: MiltDiscarded, known: Known) -> list[Objection]:
     found = objections_to_texts(entry) + _objections_to_future("used_on", entry.used_on, known)
-    lot = MiltLot.objects.filter(number__iexact=entry.lot).first()
+    lot = MiltLot.objects.current().filter(number__iexact=entry.lot).first()
     if lot is None:
         return [*found, Objection("unknown_lot", "lot", f"There is no milt lot {entry.lot}.", entry.lot)]
     if entry.used_on < lot.collected_on:
@@ -122,7 +122,7 @@ def _judge_discard(entry: MiltDiscarded, known: Known) -> list[Objection]:
 
 
 def _write_discard(desk: Desk, entry: MiltDiscarded) -> MiltUse:
-    lot = MiltLot.objects.filter(number__iexact=entry.lot).first()
+    lot = MiltLot.objects.current().filter(number__iexact=entry.lot).first()
     if lot is None:
         raise Refused(Objection("unknown_lot", "lot", f"There is no milt lot {entry.lot}.", entry.lot))
     made = desk.entry("milt taken out", f"milt lot {lot.number}", entry.used_on)

@@ -1,6 +1,6 @@
 """Spawning nights: crosses made, families founded, milt used, hormones given."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from registry.errors import Objection, Refused
@@ -111,7 +111,7 @@ def _write_cross(desk: Desk, made: Entry, spawning: Spawning, cross: CrossMade, 
         )
     )
     for share in cross.sires:
-        lot = _take_doses(made, spawning, share, day)
+        lot = _take_doses(made, spawning, replace(share, sire=desk.fish(share.sire).number), day)
         made.add(
             CrossSire(
                 cross=row,
@@ -137,7 +137,8 @@ def _planned(desk: Desk, cross: CrossMade, day: date) -> PlannedCross | None:
 def _take_doses(made: Entry, spawning: Spawning, share: SireShare, day: date) -> MiltLot | None:
     if not share.milt_lot:
         return None
-    lot = MiltLot.objects.filter(number__iexact=share.milt_lot, male__number__iexact=share.sire).first()
+    lots = MiltLot.objects.current().filter(number__iexact=share.milt_lot)
+    lot = lots.filter(male__number__iexact=share.sire).first()
     if lot is None:
         raise Refused(
             Objection("unknown_lot", "milt_lot", f"{share.sire} has no milt lot {share.milt_lot}.", share.milt_lot)

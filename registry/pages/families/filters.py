@@ -23,7 +23,7 @@ class FamilyFilters(RegisterFilters):
     def by_parent(self, rows: QuerySet, _name: str, number: str) -> QuerySet:
         named = Q(dam__number__iexact=number) | Q(sire__number__iexact=number)
         return rows.filter(
-            Exists(_parents().filter(parentage__in=ParentPair.objects.filter(named).values("parentage")))
+            Exists(_parents().filter(parentage__in=ParentPair.objects.current().filter(named).values("parentage")))
         )
 
     def by_basis(self, rows: QuerySet, _name: str, basis: str) -> QuerySet:

@@ -104,7 +104,7 @@ def _families(release: Release, parts: list[Transfer], fish: list[Any]) -> list[
 
 def recapture(request: HttpRequest, number: str) -> HttpResponse:
     """Show one recapture."""
-    rows = Recapture.objects.select_related("fish", "release", "entry")
+    rows = Recapture.objects.current().select_related("fish", "release", "entry")
     found = rows.filter(number__iexact=number).first()
     if found is None:
         raise Http404(f"There is no recapture {number} in the register.")

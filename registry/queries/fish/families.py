@@ -8,6 +8,7 @@ from django.db.models.functions import Coalesce
 
 from registry.models import Batch, Cross, Family, FamilyParents, FishDetails, ParentPair, Transfer
 from registry.queries.known import parent_pairs
+from registry.queries.spawning import males
 from registry.rules.known import Pair
 
 
@@ -68,7 +69,7 @@ def family_life(number: str) -> FamilyLife | None:
     held = ParentPair.objects.current().filter(parentage__in=[one.parentage_id for one in parents])
     for pair in held.select_related("dam", "sire"):
         pairs[pair.parentage_id].append(pair)
-    crosses = Cross.objects.filter(family=family).select_related("spawning", "dam").prefetch_related("sires__sire")
+    crosses = Cross.objects.filter(family=family).select_related("spawning", "dam").prefetch_related(males())
     fish = fish_of(family)
     return FamilyLife(
         family, parents, dict(pairs), list(crosses.order_by("spawning__spawned_on", "pk")), list(_batches(family)),

@@ -19,6 +19,7 @@ from registry.models import (
     Stay,
     Tag,
 )
+from registry.queries.spawning import males
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ def life_of(number: str) -> Life | None:
 def _load_breeding(life: Life) -> None:
     fish = life.fish
     life.inductions = list(Induction.objects.filter(fish=fish).select_related("spawning"))
-    crosses = Cross.objects.filter(dam=fish).select_related("spawning", "family").prefetch_related("sires__sire")
+    crosses = Cross.objects.filter(dam=fish).select_related("spawning", "family").prefetch_related(males())
     life.as_dam = list(crosses)
     life.as_sire = list(
         CrossSire.objects.filter(sire=fish).select_related("cross__spawning", "cross__family", "cross__dam")

@@ -89,7 +89,8 @@ def young_of(fish: int) -> QuerySet:
 
 def links_of(fish: Iterable[int]) -> list[Link]:
     """Return the possible parents of each fish that has any, likeliest first."""
-    details = FishDetails.objects.current().filter(fish__in=list(fish), parentage__isnull=False)
+    details = FishDetails.objects.current().filter(fish__in=list(fish), parentage__pairs__withdrawn__isnull=True)
+    details = details.exclude(parentage=None)
     pair = "parentage__pairs__"
     rows = details.values_list(
         "fish_id", f"{pair}dam", f"{pair}sire", f"{pair}probability", "parentage__basis", "parentage__entry_id"

@@ -21,7 +21,7 @@ def starts(text: str) -> list[Hit]:
 
 
 def _of_recapture(hit: Hit) -> Hit | None:
-    met = Recapture.objects.filter(number=hit.number).select_related("fish", "release").first()
+    met = Recapture.objects.current().filter(number=hit.number).select_related("fish", "release").first()
     if met and met.fish:
         return Hit("fish", met.fish.number, f"met again, recapture {hit.number}")
     if met and met.release:

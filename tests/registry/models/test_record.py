@@ -88,12 +88,18 @@ def test_raw_sql_cannot_take_out_a_fish_that_bears_a_tag() -> None:
     assert Fish.objects.count() == 1
 
 
-@pytest.mark.parametrize("model", [model for model in RECORDS if any(f.name == "number" for f in model._meta.fields)])
+NUMBERED = [model for model in RECORDS if any(f.name == "number" for f in model._meta.fields)]
+# A row that names a fish is written again under its number when the fish's two numbers prove to be one fish.
+OF_A_FISH = [model for model in NUMBERED if any(f.related_model is Fish for f in model._meta.fields)]
+
+
+@pytest.mark.parametrize("model", NUMBERED)
 def test_a_number_is_never_used_twice_not_even_after_it_was_taken_back(
     model: type[Record], world: SimpleNamespace, hand: Hand
 ) -> None:
     first = model.objects.first() or hand.put(model(**needs(model, world)))
-    hand.withdraw(first)
+    if model not in OF_A_FISH:
+        hand.withdraw(first)
     again = model(
         **{field.attname: getattr(first, field.attname) for field in model._meta.concrete_fields} | {"id": None}
     )
