@@ -11,6 +11,7 @@ PLAN = "draft cross plans"
 SIGN = "sign cross plans"
 RELEASE = "release fish"
 CORRECT = "correct what is in the register"
+END_QUARANTINE = "enter that the veterinarian ended a quarantine"
 ADMINISTER = "keep accounts, catalogue and places"
 READ_JOURNAL = "read the journal"
 
@@ -22,6 +23,7 @@ COVERED: dict[str, frozenset[str]] = {
     SIGN: frozenset({Role.GENETICIST}),
     RELEASE: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     CORRECT: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
+    END_QUARANTINE: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     ADMINISTER: frozenset({Role.ADMINISTRATOR}),
     READ_JOURNAL: frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR, Role.GENETICIST}),
 }

@@ -7,9 +7,9 @@ from registry.demo.hatchery import Brood, Hatchery, enter
 from registry.operations.checks import MEASUREMENT
 from registry.operations.fish import DEPARTURE
 from registry.permissions import ENTER
-from registry.rules.checks import Measurement
 from registry.rules.days import Day
-from registry.rules.fish import Departure
+from registry.rules.intake.checks import Measurement
+from registry.rules.intake.moves import Departure
 
 
 def living(hatchery: Hatchery, stock: str) -> list[Brood]:

@@ -9,6 +9,9 @@ from registry.models.fish import Confidence, Fish, FishDetails, Left, Origin, Pr
 from registry.models.identity.determinations import CharacterSeen, Determination, SpeciesFit
 from registry.models.identity.same_fish import HeldApart, Rewritten, SameFish, SetAside
 from registry.models.identity.species_facts import AcceptedName, RiverStanding, SpeciesFigure, SpeciesLook
+from registry.models.intake.quarantine import Quarantine, QuarantineUse
+from registry.models.intake.samples import TissueSample
+from registry.models.intake.treatments import Treatment
 from registry.models.journal import ImportedRow, JournalEntry
 from registry.models.parentage import Parentage, ParentPair
 from registry.models.people import Role, RoleGrant
@@ -53,6 +56,8 @@ __all__ = [
     "PlannedCross",
     "PolicyFigure",
     "Precision",
+    "Quarantine",
+    "QuarantineUse",
     "Recapture",
     "Record",
     "Release",
@@ -75,7 +80,9 @@ __all__ = [
     "StockInheritance",
     "Tag",
     "Temperature",
+    "TissueSample",
     "Transfer",
+    "Treatment",
     "UnitKind",
     "WaterSystem",
     "WrittenPastTheJournal",

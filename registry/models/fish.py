@@ -89,7 +89,9 @@ class FishDetails(Record):
     left_precision = models.CharField(max_length=5, choices=Precision.choices, blank=True)
     left_note = models.CharField(max_length=200, blank=True)
     release = models.ForeignKey("registry.Release", on_delete=models.PROTECT, null=True, related_name="fish")
-    tissue_sample = models.CharField(max_length=40, blank=True, help_text="Number of the fin clip kept.")
+    tissue_sample = models.CharField(
+        max_length=40, blank=True, help_text="Number of a fin clip written before samples had records of their own."
+    )
     notes = models.TextField(blank=True, max_length=4000)
 
     class Meta(Record.Meta):

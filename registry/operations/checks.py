@@ -4,7 +4,7 @@ from registry.models import Check
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
-from registry.rules.checks import Measurement, objections_to_measurement
+from registry.rules.intake.checks import Measurement, objections_to_measurement
 from registry.rules.known import Known
 
 

@@ -12,10 +12,10 @@ from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
 from registry.operations.shared.ledger import let_count_stand, move, note_change
 from registry.operations.shared.stays import judge_stay, let_stay_before_end, owner_of, stay_before
 from registry.permissions import CORRECT, Actor
-from registry.queries.ancestry import parts_played
+from registry.queries.fish.ancestry import parts_played
 from registry.queries.known import Named, day_of, learn
-from registry.rules.checks import Measurement, objections_to_measurement
 from registry.rules.fish import Admission, as_known, objections_to_facts
+from registry.rules.intake.checks import Measurement, objections_to_measurement
 from registry.rules.known import Known
 from registry.rules.parents import objections_to_parents, objections_to_parts
 from registry.rules.tagging import TagAttachment, objections_to_attachment
@@ -27,7 +27,7 @@ from registry.rules.young.releases import ReleaseMade, objections_to_circumstanc
 MAY_CHANGE: dict[type[Record], tuple[str, ...]] = {
     FishDetails: (
         "species_id", "confidence", "hybrid", "stock_id", "sex", "origin", "caught_on", "caught_precision", "caught_at",
-        "hatched_on", "hatched_precision", "left", "left_on", "left_precision", "left_note", "tissue_sample", "notes",
+        "hatched_on", "hatched_precision", "left", "left_on", "left_precision", "left_note", "notes",
     ),
     Tag: ("system", "code", "attached_on", "ended_on", "end_reason", "site", "evidence"),
     Check: ("checked_on", "total_length_mm", "mass_g", "sex_found", "stage", "method", "notes"),

@@ -7,20 +7,19 @@ from typing import Any
 from registry.errors import Objection
 from registry.journal.write import Entry
 from registry.models import Family, FamilyParents, Fish, FishDetails, Parentage, ParentPair, Stay, Tag
+from registry.operations.intake.samples import note_sample, write_sample
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
-from registry.queries.ancestry import parts_played
+from registry.queries.fish.ancestry import parts_played
 from registry.queries.known import Named
 from registry.rules.fish import (
     Admission,
-    Departure,
-    FishMove,
     as_known,
     objections_to_admission,
-    objections_to_departure,
-    objections_to_move,
+    sample_of,
     tagging_day,
 )
+from registry.rules.intake.moves import Departure, FishMove, objections_to_departure, objections_to_move
 from registry.rules.known import Known, KnownFamily, KnownTag, Pair
 from registry.rules.parents import objections_to_parts
 
@@ -47,13 +46,16 @@ def named_by_admission(entry: Admission) -> Named:
         fish={entry.number, *parents},
         families={entry.family} if entry.family else set(),
         codes={entry.tag.code} if entry.tag else set(),
+        samples={entry.tissue_sample} if entry.tissue_sample else set(),
         near=entry.tag is not None,
     )
 
 
 def note_admission(entry: Admission, known: Known) -> None:
-    """Let later entries know this fish, its tag and its family."""
+    """Let later entries know this fish, its tag, its sample and its family."""
     known.add_fish(as_known(entry))
+    if entry.tissue_sample:
+        note_sample(sample_of(entry), known)
     if entry.family and known.find_family(entry.family) is None:
         known.add_family(KnownFamily(entry.family, stock=entry.stock, pairs=entry.pairs))
     if entry.tag:
@@ -92,7 +94,6 @@ def write_fish(desk: Desk, made: Entry, entry: Admission, **details: Any) -> Fis
             family=family,
             parentage=parentage,
             left=entry.left,
-            tissue_sample=entry.tissue_sample,
             notes=entry.notes,
             **day_columns("caught", entry.caught),
             **day_columns("hatched", entry.hatched),
@@ -102,6 +103,8 @@ def write_fish(desk: Desk, made: Entry, entry: Admission, **details: Any) -> Fis
     )
     _write_tag_and_stay(desk, made, entry, fish)
     note_admission(entry, desk.known)
+    if entry.tissue_sample:
+        write_sample(desk, made, fish, sample_of(entry))
     return fish
 
 

@@ -7,7 +7,7 @@ from registry.models import Fish, FishDetails, Parentage
 from registry.operations.fish import current_details, parentage_of, replace_details
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import CORRECT, Actor
-from registry.queries.ancestry import ancestors
+from registry.queries.fish.ancestry import ancestors
 from registry.queries.known import Named
 from registry.rules.known import Known, KnownFish, Pair
 from registry.rules.parents import objections_to_pairs, objections_to_parents

@@ -15,7 +15,6 @@ from registry.models import (
     FamilyParents,
     Fish,
     FishDetails,
-    HoldingUnit,
     MiltLot,
     ParentPair,
     PolicyFigure,
@@ -27,6 +26,8 @@ from registry.models import (
 )
 from registry.models.crossing.crosses import Family
 from registry.queries.catalogue.profiles import bounds
+from registry.queries.intake.holds import learn_holds, learn_places
+from registry.queries.intake.samples import bearers_of
 from registry.rules.days import Day
 from registry.rules.known import (
     Known,
@@ -48,12 +49,13 @@ FEW_CODES = 30
 
 @dataclass
 class Named:
-    """What entries name: register numbers of fish, families and batches, and tag codes."""
+    """What entries name: register numbers of fish, families and batches, tag codes, and numbers of samples."""
 
     fish: set[str] = field(default_factory=set)
     families: set[str] = field(default_factory=set)
     batches: set[str] = field(default_factory=set)
     codes: set[str] = field(default_factory=set)
+    samples: set[str] = field(default_factory=set)
     near: bool = False
 
 
@@ -73,6 +75,7 @@ def learn(found: Known, named: Named) -> None:
     fish_pks |= _load_families(found, family_pks)
     _load_fish(found, fish_pks)
     _load_tags(found, fish_pks, tags)
+    found.samples |= bearers_of(spellings(named.samples))
     if named.near:
         _load_near_codes(found, named.codes)
     load_batches(found, set(_pks(Batch, named.batches)))
@@ -104,7 +107,7 @@ def _load_catalogue(found: Known) -> None:
     held = bounds()
     found.species = {s.key: _species(s, held[s.pk]) for s in Species.objects.current()}
     found.stocks = dict(Stock.objects.current().values_list("name", "species__key"))
-    found.units = set(HoldingUnit.objects.current().values_list("name", flat=True))
+    learn_places(found)
     found.policy = policy(found.today)
 
 
@@ -160,8 +163,10 @@ def _load_fish(found: Known, pks: set[int]) -> None:
         lots = MiltLot.objects.current().filter(male__in=part, state=MiltLot.State.FROZEN)
         found.frozen_milt_of |= {fold(number) for number in lots.values_list("male__number", flat=True)}
     pairs, _ = parent_pairs({row.parentage_id for row in rows if row.parentage_id})
-    for row in rows:
-        found.add_fish(fish_as_known(row, pairs.get(row.parentage_id, ())))
+    facts = [fish_as_known(row, pairs.get(row.parentage_id, ())) for row in rows]
+    learn_holds(facts)
+    for one in facts:
+        found.add_fish(one)
 
 
 def fish_as_known(row: FishDetails, pairs: tuple[Pair, ...] = ()) -> KnownFish:
@@ -181,6 +186,7 @@ def fish_as_known(row: FishDetails, pairs: tuple[Pair, ...] = ()) -> KnownFish:
         left_on=day_of(row.left_on, row.left_precision),
         family=row.family.number if row.family else "",
         pairs=pairs,
+        tissue=bool(row.tissue_sample),
     )
 
 

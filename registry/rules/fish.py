@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from registry.errors import Objection
-from registry.rules.days import Day, spoken, surely_before
+from registry.rules.days import DAY, Day, surely_before
+from registry.rules.intake.samples import SampleTaken, objections_to_sample_number
 from registry.rules.known import Known, KnownFish, Pair
 from registry.rules.parents import objections_to_pairs, objections_to_parents
 from registry.rules.tagging import TagAttachment, objections_to_attachment
@@ -44,25 +45,6 @@ class Admission:
     notes: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Departure:
-    """A fish that died, was transferred or is missing."""
-
-    fish: str
-    left: str
-    left_on: Day
-    notes: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FishMove:
-    """A fish moves to another holding unit."""
-
-    fish: str
-    unit: str
-    moved_on: date
-
-
 def as_known(entry: Admission) -> KnownFish:
     """Return the fish as the register will know it."""
     return KnownFish(
@@ -79,7 +61,14 @@ def as_known(entry: Admission) -> KnownFish:
         left_on=entry.left_on,
         family=entry.family,
         pairs=entry.pairs,
+        tissue=bool(entry.tissue_sample),
     )
+
+
+def sample_of(entry: Admission) -> SampleTaken:
+    """Return the fin clip that an admission names: taken as the fish was tagged or caught, if that day is known."""
+    caught = entry.caught.first if entry.caught and entry.caught.precision == DAY else None
+    return SampleTaken(fish=entry.number, number=entry.tissue_sample, taken_on=entry.tagged_on or caught)
 
 
 def objections_to_admission(entry: Admission, known: Known) -> list[Objection]:
@@ -91,6 +80,8 @@ def objections_to_admission(entry: Admission, known: Known) -> list[Objection]:
     child = as_known(entry)
     found += objections_to_parents(child, known, entry.frozen_milt)
     found += _objections_to_family(entry, known)
+    if entry.tissue_sample:
+        found += objections_to_sample_number(entry.tissue_sample, "tissue_sample", known)
     if entry.tag:
         attachment = TagAttachment(fish=entry.number, code=entry.tag, attached_on=tagging_day(entry, known.today))
         on_day = ("after_death", "before_hatch", "future_date") if entry.tagged_on is None else ()
@@ -201,46 +192,3 @@ def _objections_to_family(entry: Admission, known: Known) -> list[Objection]:
             entry.family,
         )
     ]
-
-
-def objections_to_departure(entry: Departure, known: Known) -> list[Objection]:
-    """Return what is in the way of noting that a fish is gone."""
-    found = objections_to_texts(entry)
-    fish = known.find_fish(entry.fish)
-    if fish is None:
-        return [*found, _unknown(entry.fish)]
-    if fish.left:
-        gone = f"Fish {fish.number} already {fish.left} {fish.left_on or ''}".strip()
-        found.append(Objection("already_left", "fish", f"{gone}. Correct that entry instead."))
-    if entry.left_on.first > known.today:
-        found.append(Objection("future_date", "left_on", f"{entry.left_on} lies in the future. Correct the day."))
-    if fish.came and surely_before(entry.left_on, fish.came):
-        text = f"Fish {fish.number} came {fish.came}, after {entry.left_on}."
-        found.append(Objection("death_before_hatch", "left_on", text))
-    return found
-
-
-def _unknown(number: str) -> Objection:
-    return Objection("unknown_fish", "fish", f"There is no fish {number} in the register.", number)
-
-
-def objections_to_move(entry: FishMove, known: Known, stay: tuple[str, date] | None = None) -> list[Objection]:
-    """Return what is in the way of a move out of `stay`: the unit that the fish is in, and since when."""
-    found = objections_to_texts(entry)
-    fish = known.find_fish(entry.fish)
-    if fish is None:
-        found.append(_unknown(entry.fish))
-    elif fish.left:
-        text = f"Fish {fish.number} {fish.left} {fish.left_on or ''}".strip()
-        found.append(Objection("already_left", "fish", f"{text}."))
-    if entry.unit not in known.units:
-        text = f"There is no holding unit “{entry.unit}”. Choose one."
-        found.append(Objection("unknown_unit", "unit", text, entry.unit))
-    if entry.moved_on > known.today:
-        found.append(Objection("future_date", "moved_on", "This day lies in the future. Correct it."))
-    if stay and entry.moved_on < stay[1]:
-        text = f"It is in {stay[0]} since {spoken(stay[1])}; it cannot have left it before. Correct the day."
-        found.append(Objection("out_before_in", "moved_on", text))
-    elif stay and stay[0] == entry.unit:
-        found.append(Objection("already_there", "unit", f"It is in {entry.unit} already. Choose another unit."))
-    return found

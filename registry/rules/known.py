@@ -24,6 +24,23 @@ class Pair:
     probability: Decimal = Decimal(1)
 
 
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """Days on which a fish is held back: a quarantine, open until the veterinarian ends it, or a waiting time.
+
+    `why` is the unit of the quarantine, or the product of the treatment; `until` the first day on which it is over.
+    """
+
+    since: date
+    until: date | None = None
+    why: str = ""
+    bars_crossing: bool = True
+
+    def on(self, day: date) -> bool:
+        """Return whether it holds the fish back that day."""
+        return self.since <= day and (self.until is None or day < self.until)
+
+
 @dataclass(slots=True)
 class KnownFish:
     """What is known of one fish."""
@@ -42,11 +59,23 @@ class KnownFish:
     left_on: Day | None = None
     family: str = ""
     pairs: tuple[Pair, ...] = ()
+    quarantines: tuple[Hold, ...] = ()
+    waits: tuple[Hold, ...] = ()
+    tissue: bool = False
 
     @property
     def came(self) -> Day | None:
         """Return the first day on which it can have been in hand."""
         return self.hatched or self.caught
+
+    def quarantined(self, day: date) -> Hold | None:
+        """Return the quarantine in which it is that day."""
+        return next((one for one in self.quarantines if one.on(day)), None)
+
+    def withheld(self, day: date) -> Hold | None:
+        """Return the waiting time after a treatment that runs that day, the longest if there are several."""
+        running = [one for one in self.waits if one.on(day)]
+        return max(running, key=lambda one: one.until or date.max, default=None)
 
 
 @dataclass(slots=True)
@@ -118,6 +147,9 @@ class Known:
     species: dict[str, "KnownSpecies"] = field(default_factory=dict)
     stocks: dict[str, str] = field(default_factory=dict)
     units: set[str] = field(default_factory=set)
+    quarantine_units: set[str] = field(default_factory=set)
+    water_of: dict[str, str] = field(default_factory=dict)
+    samples: dict[str, str] = field(default_factory=dict)
     policy: dict[str, Decimal] = field(default_factory=dict)
     today: date = date.max
 

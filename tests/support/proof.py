@@ -22,6 +22,7 @@ RELEASING = ("release fish", "administrator, manager")
 CORRECTING = ("correct what is in the register", "administrator, manager")
 PLANNING = ("draft cross plans", "geneticist")
 SIGNING = ("sign cross plans", "geneticist")
+ENDING_QUARANTINE = ("enter that the veterinarian ended a quarantine", "administrator, manager")
 ADMINISTERING = ("keep accounts, catalogue and places", "administrator")
 
 

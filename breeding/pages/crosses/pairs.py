@@ -130,7 +130,7 @@ def fish_left_out(request: HttpRequest) -> HttpResponse:
         "asked": asked.form,
         "season": asked.season,
         "query": request.GET.urlencode(),
-        "fish": [(one, address("fish", one.number)) for one in (why_not(row, asked.season) for row in page)],
+        "fish": [(one, address("fish", one.number)) for one in why_not(page, asked.season)],
         "table": {"page": page, "paginator": paginator},
         "page_sizes": PAGE_SIZES,
         "per_page": _page_size(request),

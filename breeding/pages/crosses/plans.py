@@ -14,7 +14,7 @@ from registry.models import CrossPlan, CrossSire, Fish
 from registry.permissions import ENTER, PLAN, READ_JOURNAL, SIGN, may
 from registry.queries.crosses.made import made_of
 from registry.queries.crosses.plans import only_milt_left, pairs_of, plans
-from registry.queries.spawning import open_codes
+from registry.queries.crosses.spawning import open_codes
 from registry.web.filters import ChoiceFilter, RegisterFilters, StockFilter, TextFilter
 from registry.web.links import address
 from registry.web.lists import RegisterList

@@ -8,8 +8,8 @@ from registry.errors import Objection, Refused
 from registry.models import MiltLot, MiltUse
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
+from registry.queries.crosses.milt import doses_left
 from registry.queries.known import Named
-from registry.queries.milt import doses_left
 from registry.rules.days import Day, spoken, surely_before
 from registry.rules.known import Known, fold
 from registry.rules.parents import objections_to_sex
@@ -74,6 +74,9 @@ def _judge_collection(entry: MiltCollected, known: Known) -> list[Objection]:
     found += [o.on("male") for o in objections_to_sex(male, "sire")]
     if male.left_on and surely_before(male.left_on, Day(entry.collected_on)):
         found.append(Objection("after_death", "collected_on", f"{male.number} {male.left} {male.left_on}, earlier."))
+    if male.quarantined(entry.collected_on):
+        text = f"{male.number} is in quarantine: its milt is kept apart and not used until the veterinarian ends it."
+        found.append(Objection("in_quarantine", "male", text, male.number, warning=True))
     return found
 
 

@@ -9,9 +9,10 @@ from registry.models import Cross, CrossSire, Family, Induction, MiltLot, MiltUs
 from registry.operations.fish import family_of
 from registry.operations.shared.desk import Deed, Desk, next_number
 from registry.permissions import ENTER, Actor
+from registry.queries.crosses.milt import doses_left
 from registry.queries.known import Named
-from registry.queries.milt import doses_left
 from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, objections_to_night, pairs_of
+from registry.rules.intake.holds import objections_to_milt
 from registry.rules.known import Known, KnownFamily
 from registry.rules.texts import objections_to_texts
 
@@ -111,7 +112,7 @@ def _write_cross(desk: Desk, made: Entry, spawning: Spawning, cross: CrossMade, 
         )
     )
     for share in cross.sires:
-        lot = _take_doses(made, spawning, replace(share, sire=desk.fish(share.sire).number), day)
+        lot = _take_doses(desk, made, spawning, replace(share, sire=desk.fish(share.sire).number))
         made.add(
             CrossSire(
                 cross=row,
@@ -134,7 +135,7 @@ def _planned(desk: Desk, cross: CrossMade, day: date) -> PlannedCross | None:
     return rows.filter(plan__season=day.year).first()
 
 
-def _take_doses(made: Entry, spawning: Spawning, share: SireShare, day: date) -> MiltLot | None:
+def _take_doses(desk: Desk, made: Entry, spawning: Spawning, share: SireShare) -> MiltLot | None:
     if not share.milt_lot:
         return None
     lots = MiltLot.objects.current().filter(number__iexact=share.milt_lot)
@@ -143,6 +144,10 @@ def _take_doses(made: Entry, spawning: Spawning, share: SireShare, day: date) ->
         raise Refused(
             Objection("unknown_lot", "milt_lot", f"{share.sire} has no milt lot {share.milt_lot}.", share.milt_lot)
         )
+    sire = desk.known.find_fish(share.sire)
+    barred = objections_to_milt(sire, "milt_lot", lot.number, lot.collected_on) if sire else []
+    if barred:
+        raise Refused(barred)
     doses = 1 if share.doses is None else share.doses
     made.door.write_rows()  # another cross of this night may have taken from the same lot
     left = doses_left(lot)
@@ -150,7 +155,7 @@ def _take_doses(made: Entry, spawning: Spawning, share: SireShare, day: date) ->
         raise Refused(
             Objection("over_balance", "doses", f"Milt lot {lot.number} has {left} doses left, not {doses}.", str(doses))
         )
-    made.add(MiltUse(lot=lot, used_on=day, doses=doses, spawning=spawning, purpose="fertilisation"))
+    made.add(MiltUse(lot=lot, used_on=spawning.spawned_on, doses=doses, spawning=spawning, purpose="fertilisation"))
     return lot
 
 

@@ -1,10 +1,11 @@
 """Every typed entry that operations take, in one place for the faces that build them."""
 
-from registry.rules.checks import Measurement
 from registry.rules.crossing.crosses import PairWanted, PlanDraft
 from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight
 from registry.rules.days import Day
-from registry.rules.fish import Admission, Departure
+from registry.rules.fish import Admission
+from registry.rules.intake.checks import Measurement
+from registry.rules.intake.moves import Departure
 from registry.rules.known import Pair
 from registry.rules.tagging import BatchMarking, TagAttachment, TagEnd
 from registry.rules.tags import TagCode

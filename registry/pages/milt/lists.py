@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from registry.models import MiltLot
 from registry.permissions import ENTER
-from registry.queries.milt import lot_rows
+from registry.queries.crosses.milt import lot_rows
 from registry.web.filters import ChoiceFilter, DateRangeFilter, RegisterFilters, TextFilter
 from registry.web.lists import RegisterList
 from registry.web.tables import DayColumn, LinkColumn, NumberColumn, RegisterTable, tables

@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from registry.permissions import ENTER, READ_JOURNAL, may
-from registry.queries.milt import lot_rows, uses_of
+from registry.queries.crosses.milt import lot_rows, uses_of
 from registry.web.people import actor
 
 

@@ -14,8 +14,8 @@ from registry.pages.spawning.forms import CrossForm
 from registry.pages.spawning.looks import Looking
 from registry.pages.spawning.sheet import BLANK_ROWS, CrossRow, NightSheet, widened
 from registry.permissions import ENTER
+from registry.queries.crosses.spawning import free_family_numbers
 from registry.queries.known import known
-from registry.queries.spawning import free_family_numbers
 from registry.rules.crossing.spawning import objections_to_night
 from registry.web.entry_view import SEEN, TICKED, EntryView
 from registry.web.people import actor

@@ -100,7 +100,7 @@ class Looking:
         found = [
             replace(objection, warning=True)
             for role, fish in (("dam", dam), ("sire", sire))
-            for objection in objections_to_candidate(fish, role, stock)
+            for objection in objections_to_candidate(fish, role, stock, self.entry.spawned_on)
             if objection.code in SECOND_LOOK
         ]
         limit, kinship = self.known.policy.get("max_pair_kinship"), self._kinship(dam, sire)

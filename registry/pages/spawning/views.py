@@ -15,7 +15,7 @@ from registry.pages.spawning.forms import HormoneForm
 from registry.pages.spawning.tables import SpawningTable
 from registry.permissions import ENTER, READ_JOURNAL, may
 from registry.queries.crosses.pairs import signed_plans
-from registry.queries.spawning import MadeCross, crosses_of, inductions_of, open_codes, spawnings
+from registry.queries.crosses.spawning import MadeCross, crosses_of, inductions_of, open_codes, spawnings
 from registry.web.entry_view import EntryView
 from registry.web.links import address
 from registry.web.lists import RegisterList

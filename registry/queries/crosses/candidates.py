@@ -1,5 +1,6 @@
 """Who may be crossed this season: the ready fish of a stock, those of mature age, and why the others are left out."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -8,9 +9,11 @@ from django.db.models.functions import Coalesce
 
 from registry.models import Check, Cross, FishDetails, MaturityStage, MiltLot, MiltUse, Stay, Stock, Tag
 from registry.queries.catalogue.profiles import maturity_years
+from registry.queries.intake.holds import held_on, learn_holds
 from registry.queries.known import fish_as_known, policy_days
 from registry.rules.crossing.crosses import objections_to_candidate
 from registry.rules.days import spoken
+from registry.rules.known import KnownFish
 
 FEMALE, MALE = "F", "M"
 
@@ -59,14 +62,13 @@ def season_of(stock: Stock, today: date) -> Season:
 
 def ready(season: Season) -> list[Candidate]:
     """Return the females and males that can be crossed now: sexed, species sure, ripe by the last check or frozen."""
-    rows = _rows(season).filter(is_ready=True)
-    return [_candidate(row, season) for row in rows]
+    return [_candidate(row, fish_as_known(row), season) for row in _rows(season).filter(is_ready=True)]
 
 
 def mature(season: Season) -> list[Candidate]:
     """Return the ready ones and all that could be by sex, species and age, each with what is not known of it yet."""
-    rows = _rows(season).filter(_sound(), _of_age(season))
-    return [_candidate(row, season) for row in rows]
+    rows = _rows(season).filter(_sound(season), _of_age(season))
+    return [_candidate(row, fish_as_known(row), season) for row in rows]
 
 
 def left_out(season: Season) -> QuerySet:
@@ -74,9 +76,12 @@ def left_out(season: Season) -> QuerySet:
     return _rows(season).filter(_of_age(season), is_ready=False)
 
 
-def why_not(row: FishDetails, season: Season) -> Candidate:
-    """Return a row of `left_out` as a candidate with the reasons against it."""
-    return _candidate(row, season)
+def why_not(rows: Iterable[FishDetails], season: Season) -> list[Candidate]:
+    """Return rows of `left_out`, a page of them, as candidates with the reasons against each."""
+    listed = list(rows)
+    facts = [fish_as_known(row) for row in listed]
+    learn_holds(facts)
+    return [_candidate(row, fish, season) for row, fish in zip(listed, facts, strict=True)]
 
 
 def _rows(season: Season) -> QuerySet:
@@ -94,9 +99,8 @@ def _rows(season: Season) -> QuerySet:
         stripped_on=Subquery(stripped.values("spawning__spawned_on")[:1]),
         doses=Coalesce(_laid_in(), 0) - Coalesce(_taken_out(), 0),
     )
-    rows = rows.annotate(
-        is_ready=Case(When(_sound() & _ripe(season), then=Value(True)), default=False, output_field=BooleanField())
-    )
+    now = When(_sound(season) & _ripe(season), then=Value(True))
+    rows = rows.annotate(is_ready=Case(now, default=False, output_field=BooleanField()))
     living = Q(left="") | (Q(sex=MALE) & Exists(_frozen()))
     return rows.filter(living).select_related("fish", "species", "stock", "family").order_by("fish__number")
 
@@ -115,10 +119,10 @@ def _taken_out() -> Subquery:
     return Subquery(uses.values("lot__male").annotate(n=Sum("doses")).values("n"))
 
 
-def _sound() -> Q:
-    """Sexed and of a sure species; a male that has left counts while doses of his frozen milt are there."""
+def _sound(season: Season) -> Q:
+    """Sexed, of a sure species and not held back; a male that left counts while doses of his frozen milt are there."""
     sexed = Q(sex__in=[FEMALE, MALE], hybrid=False, species__isnull=False) & ~Q(confidence="doubtful")
-    return sexed & (Q(left="") | Q(doses__gt=0))
+    return sexed & (Q(left="") | Q(doses__gt=0)) & ~held_on(season.today)
 
 
 def _ripe(season: Season) -> Q:
@@ -137,10 +141,10 @@ def _of_age(season: Season) -> Q:
     return found
 
 
-def _candidate(row: FishDetails, season: Season) -> Candidate:
+def _candidate(row: FishDetails, fish: KnownFish, season: Season) -> Candidate:
     role = "sire" if row.sex == MALE else "dam"
-    fish = fish_as_known(row)
-    reasons = [objection.message for objection in objections_to_candidate(fish, role, season.stock.name)]
+    against = objections_to_candidate(fish, role, season.stock.name, season.today)
+    reasons = [objection.message for objection in against]
     if row.left and row.doses < 1:
         reasons.append(f"{fish.number} {row.get_left_display().lower()}, and no dose of its frozen milt is left.")
     if not (row.sex == MALE and row.doses > 0):

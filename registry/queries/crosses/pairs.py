@@ -14,6 +14,7 @@ from breeding.planning.proposals import Candidates, Living, Mates, Ranking, rank
 from breeding.planning.reasons import closeness, figure
 from registry.models import CrossPlan, CrossSire, FishDetails, PlannedCross, Stock
 from registry.queries.crosses.candidates import Candidate
+from registry.queries.intake.holds import lacks_tissue
 from registry.queries.pedigree import StockPedigree, pedigree_of, stock_pedigree
 
 # Beyond so many of one sex, those with the lowest mean kinship stand for the others.
@@ -102,7 +103,7 @@ def past_of(dams: Iterable[str], sires: Iterable[str], season: int) -> Past:
 
 def without_tissue(fish: Iterable[int]) -> set[str]:
     """Return the numbers of those fish of which no tissue sample is on record."""
-    details = FishDetails.objects.current().filter(fish__in=list(fish), tissue_sample="")
+    details = FishDetails.objects.current().filter(lacks_tissue(), fish__in=list(fish))
     return set(details.values_list("fish__number", flat=True))
 
 

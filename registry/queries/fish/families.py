@@ -7,8 +7,8 @@ from django.db.models import Count, OuterRef, Prefetch, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
 from registry.models import Batch, Cross, Family, FamilyParents, FishDetails, ParentPair, Transfer
+from registry.queries.crosses.spawning import males
 from registry.queries.known import parent_pairs
-from registry.queries.spawning import males
 from registry.rules.known import Pair
 
 

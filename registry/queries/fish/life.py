@@ -19,7 +19,7 @@ from registry.models import (
     Stay,
     Tag,
 )
-from registry.queries.spawning import males
+from registry.queries.crosses.spawning import males
 
 
 @dataclass(frozen=True, slots=True)

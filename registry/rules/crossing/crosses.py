@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from registry.errors import Objection
+from registry.rules.intake.holds import objections_to_use
 from registry.rules.known import Known, KnownFish
 from registry.rules.parents import objections_to_sex
 from registry.rules.texts import objections_to_texts
@@ -34,8 +35,8 @@ class PlanDraft:
     notes: str = ""
 
 
-def objections_to_candidate(fish: KnownFish, role: str, stock: str) -> list[Objection]:
-    """Return why a fish cannot be a dam or sire of this stock; frozen milt is judged by whoever knows the lots."""
+def objections_to_candidate(fish: KnownFish, role: str, stock: str, day: date) -> list[Objection]:
+    """Return why a fish cannot be a dam or sire of this stock that day; who knows the lots judges frozen milt."""
     found = list(objections_to_sex(fish, role))
     if fish.sex in ("U", "I"):
         found.append(Objection("unsexed", role, f"{fish.number}: sex not known. Check it first.", fish.number))
@@ -56,7 +57,7 @@ def objections_to_candidate(fish: KnownFish, role: str, stock: str) -> list[Obje
                 fish.number,
             )
         )
-    return found
+    return found + objections_to_use(fish, role, day)
 
 
 def objections_to_pair(wanted: PairWanted, stock: str, known: Known) -> list[Objection]:
@@ -68,7 +69,7 @@ def objections_to_pair(wanted: PairWanted, stock: str, known: Known) -> list[Obj
         if fish is None:
             found.append(Objection("unknown_fish", role, f"There is no fish {number} in the register.", number))
             continue
-        found += objections_to_candidate(fish, role, stock)
+        found += objections_to_candidate(fish, role, stock, known.today)
         if fish.left and not (role == "sire" and number.casefold() in known.frozen_milt_of):
             found.append(
                 Objection(

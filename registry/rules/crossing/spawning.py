@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from registry.errors import Objection
 from registry.rules.days import DAY, Day, spoken, surely_before
+from registry.rules.intake.holds import objections_to_use
 from registry.rules.known import Known, KnownFish, Pair
 from registry.rules.parents import objections_to_dead_parent, objections_to_sex
 from registry.rules.texts import objections_to_texts
@@ -186,6 +187,8 @@ def _objections_to_parent(number: str, role: str, day: date, known: Known, froze
         return [Objection("unknown_parent", role, f"There is no fish {number or '(empty)'} in the register.", number)]
     found = objections_to_sex(fish, role)
     found += objections_to_dead_parent(fish, role, Day(day), known, frozen)
+    if not frozen:
+        found += objections_to_use(fish, role, day)
     if fish.came and surely_before(Day(day, DAY), fish.came):
         found.append(
             Objection(

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from registry.errors import Objection
 from registry.rules.days import spoken
+from registry.rules.intake.holds import objections_to_putting_out
 from registry.rules.known import Known
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
@@ -153,6 +154,7 @@ def _objections_to_fish(entry: ReleaseMade, known: Known) -> list[Objection]:
                     number,
                 )
             )
+        found += objections_to_putting_out(fish, "fish", entry.released_on)
         if fish.came and entry.released_on < fish.came.first:
             found.append(
                 Objection("before_hatch", "released_on", f"Fish {fish.number} came {fish.came}, later.", number)

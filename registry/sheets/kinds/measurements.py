@@ -4,8 +4,8 @@ from datetime import date
 
 from registry.operations.checks import MEASUREMENT
 from registry.queries.known import Named
-from registry.rules.checks import Measurement
 from registry.rules.days import spoken
+from registry.rules.intake.checks import Measurement
 from registry.rules.known import KnownTag
 from registry.rules.reading import warning
 from registry.rules.tags import TagCode

@@ -76,6 +76,18 @@ def sheet_row(digest: str, kind: str = "fish") -> kept.ImportedRow:
     return kept.ImportedRow(kind=kind, digest=digest, file_name="fish.csv", row=2)
 
 
+def kept_apart(w: SimpleNamespace, **more: object) -> kept.Quarantine:
+    return kept.Quarantine(unit=w.unit, **{"since": DAY, "fish": w.dam} | more)
+
+
+def treated(w: SimpleNamespace, until: date | None) -> kept.Treatment:
+    return kept.Treatment(fish=w.dam, given_on=DAY, product="p", amount="a", prescriber="v", withdrawal_until=until)
+
+
+def sampled(fish: kept.Fish, label: str) -> kept.TissueSample:
+    return kept.TissueSample(fish=fish, label=label, kind="fin clip", taken_on=DAY)
+
+
 def read(w: SimpleNamespace, at: datetime) -> kept.Temperature:
     return kept.Temperature(water_system=w.water, read_at=at, water_c=12)
 
@@ -276,6 +288,28 @@ CASES: dict[str, Case] = {
         [read(w, NIGHT), read(w, NIGHT.replace(hour=22))],
         [read(w, NIGHT)],
     ),
+    "unit_in_quarantine_use_once": lambda w: (
+        [kept.QuarantineUse(unit=w.unit, since=DAY), kept.QuarantineUse(unit=w.unit, since=EARLIER, until=DAY)],
+        [kept.QuarantineUse(unit=w.unit, since=DAY)],
+    ),
+    "quarantine_use_ends_after_start": lambda w: (
+        [kept.QuarantineUse(unit=w.unit, since=DAY, until=DAY)],
+        [kept.QuarantineUse(unit=w.unit, since=DAY, until=EARLIER)],
+    ),
+    "fish_in_one_quarantine": lambda w: (
+        [kept_apart(w), kept_apart(w, fish=w.sire), kept_apart(w, since=EARLIER, until=DAY, released_by="vet")],
+        [kept_apart(w)],
+    ),
+    "quarantine_ends_after_start": lambda w: (
+        [kept_apart(w, until=DAY, released_by="vet")],
+        [kept_apart(w, until=EARLIER, released_by="vet")],
+    ),
+    "quarantine_ends_by_a_veterinarian": lambda w: (
+        [kept_apart(w)],
+        [kept_apart(w, fish=w.sire, until=DAY), kept_apart(w, fish=w.other, released_by="vet")],
+    ),
+    "withdrawal_ends_after_treatment": lambda w: ([treated(w, DAY), treated(w, None)], [treated(w, EARLIER)]),
+    "sample_label_once": lambda w: ([sampled(w.dam, "T-1"), sampled(w.dam, "T-2")], [sampled(w.sire, "T-1")]),
     "imported_row_once": lambda _: ([sheet_row("a"), sheet_row("b"), sheet_row("a", "tags")], [sheet_row("a")]),
 }
 # Constraints that look only at rows which no correction took back.

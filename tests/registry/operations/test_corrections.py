@@ -52,9 +52,9 @@ def held(kind: str = "batch", batch: str | None = "B1") -> int:
 
 def test_a_correction_names_the_entry_that_it_corrects(river: SimpleNamespace, manager: Actor) -> None:
     before = details()
-    after = correct(manager, wrong(before, caught_at="Alder Ford", tissue_sample="T-2"))
-    assert (after.caught_at, after.tissue_sample, after.sex, after.caught_on) == (
-        "Alder Ford", "T-2", "F", before.caught_on,
+    after = correct(manager, wrong(before, caught_at="Alder Ford", notes="scarred"))
+    assert (after.caught_at, after.notes, after.sex, after.caught_on) == (
+        "Alder Ford", "scarred", "F", before.caught_on,
     )  # fmt: skip
     assert (last().corrects_id, last().reason) == (before.entry_id, REASON)
     assert told()[:3] == ("manager", "fish details corrected", "fish F2")

@@ -3,7 +3,8 @@
 from datetime import date
 
 from registry.rules.days import Day
-from registry.rules.fish import Admission, Departure, objections_to_admission, objections_to_departure
+from registry.rules.fish import Admission, objections_to_admission
+from registry.rules.intake.moves import Departure, objections_to_departure
 from registry.rules.known import Known, Pair
 from registry.rules.tags import TagCode
 

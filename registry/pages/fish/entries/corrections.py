@@ -41,7 +41,6 @@ class DetailsForm(EntryForm):
     )  # fmt: skip
     left_on = KnownDay(label="Left on")
     left_note = forms.CharField(required=False, max_length=200, label="Cause or destination")
-    tissue_sample = forms.CharField(required=False, max_length=40, label="Tissue sample")
     notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea, label="Notes")
     reason = forms.CharField(**WHY)
 

@@ -12,7 +12,7 @@ from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import record_departure
 from registry.operations.shared.entries import CrossMade, Day, Departure, SireShare, SpawningNight
 from registry.permissions import Actor
-from registry.queries.milt import doses_left
+from registry.queries.crosses.milt import doses_left
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told
 from tests.support.river import STOCK
 

@@ -29,7 +29,7 @@ def ready_fish():
 def reasons(number):
     """Return why a fish is left out; fails if it is not."""
     rows = left_out(season()).filter(fish__number=number)
-    return " ".join(why_not(rows.get(), season()).reasons)
+    return " ".join(one for candidate in why_not([rows.get()], season()) for one in candidate.reasons)
 
 
 def dies(number):

@@ -3,7 +3,7 @@
 from datetime import date
 from decimal import Decimal
 
-from registry.rules.checks import Measurement, objections_to_measurement
+from registry.rules.intake.checks import Measurement, objections_to_measurement
 from registry.rules.known import Known
 
 

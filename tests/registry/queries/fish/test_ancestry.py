@@ -10,7 +10,7 @@ from registry.models import Fish
 from registry.operations.fish import admit_fish
 from registry.operations.parentage import ParentageFound, determine_parentage
 from registry.operations.shared.entries import Admission, Day, Pair
-from registry.queries.ancestry import ancestors, children_of
+from registry.queries.fish.ancestry import ancestors, children_of
 from tests.support.river import STOCK, small_river
 
 # F1 ─┬─ M1   F2
