@@ -12,6 +12,7 @@ SIGN = "sign cross plans"
 RELEASE = "release fish"
 CORRECT = "correct what is in the register"
 END_QUARANTINE = "enter that the veterinarian ended a quarantine"
+KEEP_PERMITS = "keep permits, and let an entry stand against one"
 ADMINISTER = "keep accounts, catalogue and places"
 READ_JOURNAL = "read the journal"
 
@@ -24,6 +25,7 @@ COVERED: dict[str, frozenset[str]] = {
     RELEASE: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     CORRECT: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     END_QUARANTINE: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
+    KEEP_PERMITS: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     ADMINISTER: frozenset({Role.ADMINISTRATOR}),
     READ_JOURNAL: frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR, Role.GENETICIST}),
 }

@@ -227,6 +227,7 @@ _SENTENCES = {
     "recapture_number_once": _USED,
     "code_set_aside_once": "This code is set aside for this fish already. Open the fish and look.",
     "number_proved_one_fish_only": "This number was proved to be another fish already. Reload and look.",
+    "permit_number_once": _USED,
     "no_batch_below_zero": "The batch does not hold that many fish. Count it, or check the number.",
     **{
         f"registry_{kind}_number": _USED

@@ -13,6 +13,7 @@ from registry.models.intake.quarantine import Quarantine, QuarantineUse
 from registry.models.intake.samples import TissueSample
 from registry.models.intake.treatments import Treatment
 from registry.models.journal import ImportedRow, JournalEntry
+from registry.models.papers.permits import Permit, PermitAct, PermitAllowance, PermitDetails
 from registry.models.parentage import Parentage, ParentPair
 from registry.models.people import Role, RoleGrant
 from registry.models.places import Facility, HoldingUnit, Stay, Temperature, UnitKind, WaterSystem
@@ -52,6 +53,10 @@ __all__ = [
     "Origin",
     "ParentPair",
     "Parentage",
+    "Permit",
+    "PermitAct",
+    "PermitAllowance",
+    "PermitDetails",
     "PlanSignature",
     "PlannedCross",
     "PolicyFigure",

@@ -27,7 +27,7 @@ from registry.rules.young.releases import ReleaseMade, objections_to_circumstanc
 MAY_CHANGE: dict[type[Record], tuple[str, ...]] = {
     FishDetails: (
         "species_id", "confidence", "hybrid", "stock_id", "sex", "origin", "caught_on", "caught_precision", "caught_at",
-        "hatched_on", "hatched_precision", "left", "left_on", "left_precision", "left_note", "notes",
+        "hatched_on", "hatched_precision", "left", "left_on", "left_precision", "left_note", "left_permit", "notes",
     ),
     Tag: ("system", "code", "attached_on", "ended_on", "end_reason", "site", "evidence"),
     Check: ("checked_on", "total_length_mm", "mass_g", "sex_found", "stage", "method", "notes"),
@@ -223,7 +223,7 @@ def _correct_transfer(desk: Desk, made: Entry, record: Transfer, entry: Correcti
         if end.batch:
             let_count_stand(desk, made, end, change, record.moved_on)
             note_change(desk.known.find_batch(end.batch.number), record.moved_on, record.event, change)
-    columns = ("moved_on", "stage", "method", "uncertainty", "release_id", "notes")
+    columns = ("moved_on", "stage", "method", "uncertainty", "release_id", "permit", "notes")
     more = {name: getattr(record, name) for name in columns}
     more |= {name: value for name, value in entry.changes.items() if name == "notes"}
     count = entry.changes.get("count", record.count)

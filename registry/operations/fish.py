@@ -21,6 +21,7 @@ from registry.rules.fish import (
 )
 from registry.rules.intake.moves import Departure, FishMove, objections_to_departure, objections_to_move
 from registry.rules.known import Known, KnownFamily, KnownTag, Pair
+from registry.rules.papers.permits import act_of_fish, objections_to_sending
 from registry.rules.parents import objections_to_parts
 
 
@@ -202,8 +203,9 @@ def end_stay(made: Entry, fish: Fish, day: date) -> None:
 def _write_departure(desk: Desk, entry: Departure) -> Fish:
     fish = desk.fish(entry.fish)
     details = current_details(desk, fish)
-    made = desk.entry(f"fish {entry.left}", f"fish {fish.number}", entry.left_on.first)
-    replace_details(made, details, left=entry.left, left_note=entry.notes[:200], **day_columns("left", entry.left_on))
+    made = desk.entry(f"fish {entry.left}", f"fish {fish.number}", entry.left_on.first, entry.permit_reason)
+    told: dict[str, Any] = {"left_note": entry.notes[:200], "left_permit": desk.known.permit_named(entry.permit)}
+    replace_details(made, details, left=entry.left, **told, **day_columns("left", entry.left_on))
     end_tags(made, fish, entry.left_on.first)
     end_stay(made, fish, entry.left_on.first)
     _note_departure(entry, desk.known)
@@ -215,13 +217,16 @@ def _judge_departure(entry: Departure, known: Known) -> list[Objection]:
     fish = known.find_fish(entry.fish)
     if fish is None or fish.pk is None or found:
         return found
-    return objections_to_parts(replace(fish, left=entry.left, left_on=entry.left_on), parts_played(fish.pk))
+    sent = [act_of_fish("transfer", entry.left_on.first, fish)]
+    found = objections_to_sending(entry, entry.left == "transferred", sent, known)
+    return found + objections_to_parts(replace(fish, left=entry.left, left_on=entry.left_on), parts_played(fish.pk))
 
 
 def _note_departure(entry: Departure, known: Known) -> None:
     fish = known.find_fish(entry.fish)
     if fish:
         fish.left, fish.left_on = entry.left, entry.left_on
+        known.note_acts(entry.permit, [act_of_fish("transfer", entry.left_on.first, fish)])
 
 
 def _judge_move(entry: FishMove, known: Known) -> list[Objection]:
@@ -239,5 +244,7 @@ def _write_move(desk: Desk, entry: FishMove) -> Fish:
 
 
 ADMISSION = Deed(ENTER, named_by_admission, objections_to_admission, note_admission, write_admission)
-DEPARTURE = Deed(ENTER, lambda e: Named(fish={e.fish}), _judge_departure, _note_departure, _write_departure)
+DEPARTURE = Deed(
+    ENTER, lambda e: Named(fish={e.fish}, permits={e.permit}), _judge_departure, _note_departure, _write_departure
+)
 MOVE = Deed(ENTER, lambda e: Named(fish={e.fish}), _judge_move, lambda _entry, _known: None, _write_move)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import QuerySet, Value
 
-from registry.models import Batch, CrossPlan, Family, Fish, MiltLot, Recapture, Release, Spawning, Tag
+from registry.models import Batch, CrossPlan, Family, Fish, MiltLot, Permit, Recapture, Release, Spawning, Tag
 from registry.rules.days import spoken
 from registry.rules.reading import shown
 from registry.rules.tags import TagCode, near_codes, read_code
@@ -20,6 +20,7 @@ NUMBERED = {
     "recapture": Recapture,
     "plan": CrossPlan,
     "milt_lot": MiltLot,
+    "permit": Permit,
 }
 LONGEST = 100
 MOST_NEAR = 12

@@ -28,6 +28,7 @@ from registry.models.crossing.crosses import Family
 from registry.queries.catalogue.profiles import bounds
 from registry.queries.intake.holds import learn_holds, learn_places
 from registry.queries.intake.samples import bearers_of
+from registry.queries.papers.permits import load_permits
 from registry.rules.days import Day
 from registry.rules.known import (
     Known,
@@ -49,13 +50,14 @@ FEW_CODES = 30
 
 @dataclass
 class Named:
-    """What entries name: register numbers of fish, families and batches, tag codes, and numbers of samples."""
+    """What entries name: register numbers of fish, families and batches, tag codes, samples and permits."""
 
     fish: set[str] = field(default_factory=set)
     families: set[str] = field(default_factory=set)
     batches: set[str] = field(default_factory=set)
     codes: set[str] = field(default_factory=set)
     samples: set[str] = field(default_factory=set)
+    permits: set[str] = field(default_factory=set)
     near: bool = False
 
 
@@ -79,6 +81,7 @@ def learn(found: Known, named: Named) -> None:
     if named.near:
         _load_near_codes(found, named.codes)
     load_batches(found, set(_pks(Batch, named.batches)))
+    load_permits(found, named.permits)
 
 
 def spellings(numbers: Iterable[str]) -> set[str]:
@@ -203,16 +206,9 @@ def _load_tags(found: Known, fish_pks: set[int], tags: list[Tag]) -> None:
     for tag in [*tags, *of_fish]:
         if tag.pk not in seen:
             seen.add(tag.pk)
-            found.add_tag(
-                KnownTag(
-                    TagCode(tag.system, tag.code),
-                    tag.fish.number,
-                    tag.attached_on,
-                    tag.ended_on,
-                    tag.attached_known,
-                    tag.pk,
-                )
-            )
+            code = TagCode(tag.system, tag.code)
+            ends = (tag.attached_on, tag.ended_on, tag.attached_known)
+            found.add_tag(KnownTag(code, tag.fish.number, *ends, tag.pk))
 
 
 def _load_near_codes(found: Known, codes: set[str]) -> None:

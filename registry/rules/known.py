@@ -10,6 +10,7 @@ from datetime import date
 from decimal import Decimal
 
 from registry.rules.days import Day
+from registry.rules.papers.acts import Act, KnownPermit
 from registry.rules.tags import TagCode
 
 BATCH = "batch"
@@ -151,6 +152,9 @@ class Known:
     water_of: dict[str, str] = field(default_factory=dict)
     samples: dict[str, str] = field(default_factory=dict)
     policy: dict[str, Decimal] = field(default_factory=dict)
+    permits: dict[str, KnownPermit] = field(default_factory=dict)
+    keeps_permits: bool = False
+    may_overrule: bool = False
     today: date = date.max
 
     def find_fish(self, number: str | None) -> KnownFish | None:
@@ -164,6 +168,21 @@ class Known:
     def find_batch(self, number: str) -> KnownBatch | None:
         """Return the batch of that number."""
         return self.batches.get(fold(number))
+
+    def find_permit(self, number: str) -> KnownPermit | None:
+        """Return the permit of that number, None for one that the register does not hold."""
+        return self.permits.get(fold(number))
+
+    def permit_named(self, number: str) -> str:
+        """Return a permit's number as the register writes it, or as it was given where the register has none."""
+        permit = self.find_permit(number)
+        return permit.number if permit else number
+
+    def note_acts(self, number: str, acts: Iterable[Act]) -> None:
+        """Count acts against the permit that they name."""
+        permit = self.find_permit(number)
+        if permit:
+            permit.acts += acts
 
     def add_fish(self, fish: KnownFish) -> None:
         """Note a fish."""

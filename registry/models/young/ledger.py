@@ -67,6 +67,7 @@ class Transfer(Record):
     uncertainty = models.PositiveIntegerField(null=True, help_text="Plus or minus, in fish.")
     counted = models.PositiveIntegerField(null=True, help_text="What a census found.")
     release = models.ForeignKey("registry.Release", on_delete=models.PROTECT, null=True, related_name="transfers")
+    permit = models.CharField(max_length=60, blank=True, help_text="Of fish transferred out; a release has its own.")
     notes = models.TextField(blank=True, max_length=4000)
 
     class Meta(Record.Meta):

@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeVar
 from registry.errors import Objection, Refused
 from registry.journal.write import Door, Entry, door
 from registry.models import Batch, Family, Fish, HoldingUnit, ImportedRow, Species, Stock
-from registry.permissions import Actor
+from registry.permissions import KEEP_PERMITS, Actor, may
 from registry.queries.known import Named, known
 from registry.rules.known import Known, fold
 
@@ -112,7 +112,9 @@ class Desk:
 def open_desk(by: Actor, permission: str, named: Named, today: date | None = None) -> Iterator[Desk]:
     """Open a door and load what the entries name, under the same lock as the rows will be written."""
     with door(by, permission) as opened:
-        yield Desk(opened, known(named, today))
+        facts = known(named, today)
+        facts.may_overrule = may(by, KEEP_PERMITS)
+        yield Desk(opened, facts)
 
 
 @dataclass(frozen=True)

@@ -93,9 +93,11 @@ def write_opening(desk: Desk, entry: BatchOpening) -> Batch:
 def write_taking(desk: Desk, entry: Taking) -> Batch:
     """Write a judged taking."""
     batch = desk.batch(entry.batch)
-    made = desk.entry(f"{Event(entry.event).label.lower()} recorded", f"batch {batch.number}", entry.moved_on)
+    what = f"{Event(entry.event).label.lower()} recorded"
+    made = desk.entry(what, f"batch {batch.number}", entry.moved_on, entry.permit_reason)
     ends = (account(desk, made, Kind.BATCH, batch), account(desk, made, ACCOUNT_OF[entry.event]))
-    move(desk, made, entry.event, ends, entry.count, moved_on=entry.moved_on, stage=entry.stage, notes=entry.notes)
+    more = {"stage": entry.stage, "notes": entry.notes, "permit": desk.known.permit_named(entry.permit)}
+    move(desk, made, entry.event, ends, entry.count, moved_on=entry.moved_on, **more)
     note_taking(entry, desk.known)
     return batch
 

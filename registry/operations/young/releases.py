@@ -14,6 +14,7 @@ from registry.rules.known import Known
 from registry.rules.young.releases import (
     RecaptureMade,
     ReleaseMade,
+    acts_of_release,
     objections_to_recapture,
     objections_to_release,
 )
@@ -32,7 +33,7 @@ def record_recapture(by: Actor, entry: RecaptureMade, *, confirmed: bool = True)
 def write_release(desk: Desk, entry: ReleaseMade) -> Release:
     """Write a judged release."""
     number = entry.number or next_number(Release, f"R{entry.released_on:%y-%m-%d}", desk.new)
-    made = desk.entry("fish released", f"release {number}", entry.released_on)
+    made = desk.entry("fish released", f"release {number}", entry.released_on, entry.permit_reason)
     row = desk.remember(made.add(Release(number=number, released_on=entry.released_on)))
     made.add(
         ReleaseDetails(
@@ -40,7 +41,7 @@ def write_release(desk: Desk, entry: ReleaseMade) -> Release:
             place=entry.place,
             latitude=entry.latitude,
             longitude=entry.longitude,
-            permit=entry.permit,
+            permit=desk.known.permit_named(entry.permit),
             mark=entry.mark,
             mean_mass_g=entry.mean_mass_g,
             notes=entry.notes,
@@ -62,6 +63,7 @@ def write_release(desk: Desk, entry: ReleaseMade) -> Release:
 
 def note_release(entry: ReleaseMade, known: Known) -> None:
     """Let later entries know what is gone."""
+    known.note_acts(entry.permit, acts_of_release(entry, known))
     for part in entry.batches:
         note_change(known.find_batch(part.batch), entry.released_on, Event.RELEASE, -part.count)
     for number in entry.fish:
@@ -116,7 +118,7 @@ def _bearer(desk: Desk, entry: RecaptureMade) -> Fish | None:
 
 RELEASING = Deed(
     RELEASE,
-    lambda e: Named(batches={p.batch for p in e.batches}, fish=set(e.fish)),
+    lambda e: Named(batches={p.batch for p in e.batches}, fish=set(e.fish), permits={e.permit}),
     objections_to_release,
     note_release,
     write_release,

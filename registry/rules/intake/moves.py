@@ -17,6 +17,8 @@ class Departure:
     fish: str
     left: str
     left_on: Day
+    permit: str = ""
+    permit_reason: str = ""
     notes: str = ""
 
 

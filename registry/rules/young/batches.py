@@ -8,6 +8,7 @@ from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.fish import Admission
 from registry.rules.known import Known, KnownBatch
+from registry.rules.papers.permits import act_of_batch, objections_to_sending
 from registry.rules.texts import objections_to_texts
 from registry.rules.young.ledger import objection_before_start, objections_to_count, objections_to_taking, unknown_batch
 
@@ -46,6 +47,8 @@ class Taking:
     count: int
     event: str = "loss"
     stage: str = ""
+    permit: str = ""
+    permit_reason: str = ""
     notes: str = ""
 
 
@@ -145,6 +148,8 @@ def objections_to_taking_out(entry: Taking, known: Known) -> list[Objection]:
     batch = known.find_batch(entry.batch)
     if batch is None:
         return [*found, unknown_batch(entry.batch)]
+    sent = [act_of_batch("transfer", entry.moved_on, batch, entry.count, known)]
+    found += objections_to_sending(entry, entry.event == "transfer", sent, known)
     return found + objections_to_taking(batch, entry.moved_on, entry.count)
 
 

@@ -1,7 +1,7 @@
 """What may be entered of a release and of a fish met again."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -9,6 +9,8 @@ from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.intake.holds import objections_to_putting_out
 from registry.rules.known import Known
+from registry.rules.papers.acts import Act
+from registry.rules.papers.permits import act_of_batch, act_of_fish, objections_to_permit
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
 from registry.rules.young.ledger import objections_to_taking, unknown_batch
@@ -37,6 +39,7 @@ class ReleaseMade:
     batches: tuple[BatchPart, ...] = ()
     fish: tuple[str, ...] = ()
     permit: str = ""
+    permit_reason: str = ""
     mark: str = ""
     mean_mass_g: Decimal | None = None
     stage: str = ""
@@ -83,9 +86,18 @@ def objections_to_release(entry: ReleaseMade, known: Known) -> list[Objection]:
                 warning=True,
             )
         )
+    found += objections_to_permit(entry.permit, acts_of_release(entry, known), known, why=entry.permit_reason)
     found += _objections_to_batches(entry, known)
     found += _objections_to_fish(entry, known)
     return found
+
+
+def acts_of_release(entry: ReleaseMade, known: Known) -> list[Act]:
+    """Return what counts against the release's permit: its batch parts and its registered fish."""
+    day, parts = entry.released_on, [(known.find_batch(part.batch), part.count) for part in entry.batches]
+    found = [act_of_batch("release", day, batch, count, known) for batch, count in parts if batch]
+    found += [act_of_fish("release", day, fish) for number in entry.fish if (fish := known.find_fish(number))]
+    return [replace(act, place=entry.place) for act in found]
 
 
 def objections_to_circumstances(entry: ReleaseMade) -> list[Objection]:

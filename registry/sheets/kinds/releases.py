@@ -23,6 +23,7 @@ FIELDS = {
 def _gather(row: RowReader, named: Named) -> None:
     named.batches |= spelt([read_id(row.cell("source")).value])
     named.codes |= {code.code for code in read_tags(row.cell("source")).value or ()}
+    named.permits |= {read_text(row.cell("permit")).value or ""}
 
 
 def _read(row: RowReader, book: Book) -> Draft | None:

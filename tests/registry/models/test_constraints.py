@@ -140,6 +140,14 @@ def again(earlier: int, kind: str = "tag") -> kept.Rewritten:
     return kept.Rewritten(kind=kind, earlier=earlier)
 
 
+def paper(w: SimpleNamespace, **more: object) -> kept.PermitDetails:
+    return kept.PermitDetails(**{"permit": w.permit, "issuer": "authority", "valid_from": DAY} | more)
+
+
+def allowed(w: SimpleNamespace, act: str = "release", **more: object) -> kept.PermitAllowance:
+    return kept.PermitAllowance(details=w.paper, act=act, **more)
+
+
 # For each constraint: rows that the database takes, then rows each of which it refuses.
 CASES: dict[str, Case] = {
     "one_current_species_figure": lambda w: ([size(w, 1)], [size(w, 2)]),
@@ -310,6 +318,14 @@ CASES: dict[str, Case] = {
     ),
     "withdrawal_ends_after_treatment": lambda w: ([treated(w, DAY), treated(w, None)], [treated(w, EARLIER)]),
     "sample_label_once": lambda w: ([sampled(w.dam, "T-1"), sampled(w.dam, "T-2")], [sampled(w.sire, "T-1")]),
+    "permit_number_once": lambda _: ([kept.Permit(number="BW/2021/8")], [kept.Permit(number="bw/2021/8")]),
+    "one_current_set_of_permit_details": lambda w: ([paper(w)], [paper(w)]),
+    "permit_ends_after_start": lambda w: ([paper(w, valid_until=DAY)], [paper(w, valid_until=EARLIER)]),
+    "permit_line_once": lambda w: (
+        [allowed(w), allowed(w, "capture"), allowed(w, stock=w.stock), allowed(w, species=w.species)],
+        [allowed(w, most=5), allowed(w, stock=w.stock), allowed(w, species=w.species)],
+    ),
+    "permit_allows_at_least_one": lambda w: ([allowed(w, most=1)], [allowed(w, "capture", most=0)]),
     "imported_row_once": lambda _: ([sheet_row("a"), sheet_row("b"), sheet_row("a", "tags")], [sheet_row("a")]),
 }
 # Constraints that look only at rows which no correction took back.

@@ -1,0 +1,131 @@
+"""Whether a permit covers what is done under it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import Protocol
+
+from registry.errors import Objection
+from registry.rules.days import spoken
+from registry.rules.known import Known, KnownBatch, KnownFish
+from registry.rules.papers.acts import Act, Allowance, KnownPermit, used_of
+
+SPOKEN = {
+    "capture": "the capture", "holding": "the holding", "transfer": "the transfer out", "release": "the release",
+    "trade": "the sending across a border",
+}  # fmt: skip
+WAY_OUT = "Take the permit that covers it, correct the entry, or have a manager enter it and say why it stands."
+
+
+def objections_to_permit(
+    number: str, acts: Sequence[Act], known: Known, field: str = "permit", why: str = ""
+) -> list[Objection]:
+    """Return why a permit does not cover these acts, all of one entry.
+
+    What it does not cover is refused; with a reason (`why`) from someone who may let it stand, it is a warning.
+    An unknown number is a warning where permits are kept at all: old papers need not be in the register.
+    """
+    if not number:
+        return []
+    permit = known.find_permit(number)
+    if permit is None:
+        text = f"Permit {number} is not among the permits of the register. Check the number, or enter the permit there."
+        unlisted = Objection("unlisted_permit", field, text, number, warning=True)
+        return [unlisted] if known.keeps_permits else []
+    found = [*_objections_to_days(permit, acts), *_objections_to_kinds(permit, acts), *_objections_to_use(permit, acts)]
+    found = [replace(one, field=field) for one in found]
+    if found and why and known.may_overrule:
+        found = [replace(one, warning=True) for one in found]
+    elif found and why:
+        text = "Only a manager lets an entry stand against its permit. Take the reason out, or ask a manager."
+        found.append(Objection("not_allowed", field, text))
+    else:
+        found = [replace(one, message=f"{one.message} {WAY_OUT}") for one in found]
+    return found + [replace(one, field=field) for one in _warnings_of_place(permit, acts)]
+
+
+class Sending(Protocol):
+    """An entry by which fish may leave for another hatchery under a permit."""
+
+    @property
+    def permit(self) -> str: ...
+
+    @property
+    def permit_reason(self) -> str: ...
+
+
+def objections_to_sending(entry: Sending, sent: bool, acts: Sequence[Act], known: Known) -> list[Objection]:
+    """Return what is wrong with the permit of an entry that sends fish away, or that does not and names one."""
+    if sent and not entry.permit:
+        text = "No permit number was given. Moving protected fish usually needs one; ask the authority under local law."
+        return [Objection("no_permit", "permit", text, warning=True)]
+    if entry.permit and not sent:
+        text = "A permit is named only for fish transferred out. Take it out, or choose “Transferred out”."
+        return [Objection("permit_unasked", "permit", text, entry.permit)]
+    return objections_to_permit(entry.permit, acts, known, why=entry.permit_reason)
+
+
+def _objections_to_days(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
+    found = []
+    for day in sorted({act.day for act in acts}):
+        if day < permit.valid_from:
+            text = f"Permit {permit.number} holds from {spoken(permit.valid_from)} on, after {spoken(day)}."
+            found.append(Objection("permit_not_yet", "", text, permit.number))
+        elif permit.valid_until and day > permit.valid_until:
+            text = f"Permit {permit.number} ended on {spoken(permit.valid_until)}, before {spoken(day)}."
+            found.append(Objection("permit_ended", "", text, permit.number))
+    return found
+
+
+def _objections_to_kinds(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
+    outside = dict.fromkeys((act.kind, act.species, act.stock) for act in acts if not permit.covers(act))
+    found = []
+    for kind, species, stock in outside:
+        what = f"{SPOKEN[kind]} of {named(species, stock)}"
+        text = f"Permit {permit.number} does not cover {what}."
+        found.append(Objection("not_permitted", "", text, permit.number))
+    return found
+
+
+def _objections_to_use(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
+    found = []
+    for line in permit.allowances:
+        more = used_of(line, acts)
+        left = (line.most or 0) - permit.used(line)
+        if line.most is not None and more > left:
+            left_words = f"{max(left, 0)} are left" if left != 1 else "1 is left"
+            text = f"Permit {permit.number} allows {in_words(line)}; {left_words}, and this would take {more}."
+            found.append(Objection("permit_exceeded", "", text, permit.number))
+    return found
+
+
+def _warnings_of_place(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
+    listed = {place.casefold() for place in permit.places}
+    elsewhere = dict.fromkeys(act.place for act in acts if listed and act.place and act.place.casefold() not in listed)
+    text = f"Permit {permit.number} names other places: {'; '.join(permit.places)}."
+    return [
+        Objection("permit_place", "", f"{text} Check whether “{place}” is one of them.", permit.number, warning=True)
+        for place in elsewhere
+    ]
+
+
+def named(species: str, stock: str) -> str:
+    """Return what fish are meant: the stock where one is named, else the species' key, else any."""
+    return f"stock {stock}" if stock else f"species {species}" if species else "fish of unknown species"
+
+
+def in_words(line: Allowance) -> str:
+    """Return what a line allows: "the release of 2,000 fish of stock Upper Isendre"."""
+    of = f" of {named(line.species, line.stock)}" if line.species or line.stock else ""
+    count = "any number of fish" if line.most is None else "1 fish" if line.most == 1 else f"{line.most} fish"
+    return f"{SPOKEN[line.act]} of {count}{of}"
+
+
+def act_of_batch(kind: str, day: date, batch: KnownBatch, count: int, known: Known) -> Act:
+    """Return so many fish out of a batch as an act; their species is that of the batch's stock."""
+    return Act(kind, day, known.stocks.get(batch.stock, ""), batch.stock, count)
+
+
+def act_of_fish(kind: str, day: date, fish: KnownFish) -> Act:
+    """Return one registered fish as an act."""
+    return Act(kind, day, fish.species, fish.stock, 1)
