@@ -5,7 +5,8 @@ References
 MacCluer, VandeBerg, Read and Ryder 1986, Pedigree analysis by computer simulation, Zoo Biol. 5: 147-160.
 """
 
-from collections.abc import Callable
+from collections import defaultdict
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +22,7 @@ from breeding.genetics.pedigree import Pedigree
 # All outcomes of so many coins are counted instead of drawn.
 EXACT_COINS = 16
 WORDS_AT_ONCE = 30_000_000
+TALLIED_AT_ONCE = 256  # parents whose copies are counted together
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,7 +87,7 @@ def allele_retention(
     group = living_group(pedigree, living)
     first, _ = first_of_draws(pedigree)
     stands_for = {int(pedigree.family[fish]): int(fish) for fish in first}
-    tally = _Tally()
+    tally = _Tally(pedigree.breeders.row_of[pedigree.founders()].tolist())
     coins = _coins(pedigree, group)
     if coins is not None and coins <= EXACT_COINS:
         tally.add(Drop(pedigree, EveryChance(coins), stands_for, tick).run(group), 2**coins)
@@ -129,19 +131,30 @@ def _coins(pedigree: Pedigree, group: Living) -> int | None:
 
 
 class _Tally:
-    """Kept copies of each founder over all drops: their sum and sum of squares."""
+    """Kept copies of each founder, by row, and of each unknown parent over all drops: their sum and sum of squares."""
 
-    def __init__(self) -> None:
+    def __init__(self, founders: Iterable[int]) -> None:
+        self.founders = set(founders)
         self.sums: dict[Parent, tuple[float, float, int]] = {}
         self.drops = 0
 
     def add(self, kept: dict[Parent, np.ndarray], drops: int) -> None:
         self.drops += drops
+        by_ploidy: dict[int, list[Parent]] = defaultdict(list)
         for parent, copies in kept.items():
-            total, squares, ploidy = self.sums.get(parent, (0.0, 0.0, len(copies)))
-            total += sum(seen(copy) for copy in copies)
-            squares += sum(seen(one & other) for one in copies for other in copies)
-            self.sums[parent] = total, squares, ploidy
+            if parent[1] != KNOWN or parent[0] in self.founders:
+                by_ploidy[len(copies)].append(parent)
+        for ploidy, parents in by_ploidy.items():
+            for start in range(0, len(parents), TALLIED_AT_ONCE):
+                self._add(kept, parents[start : start + TALLIED_AT_ONCE], ploidy)
+
+    def _add(self, kept: dict[Parent, np.ndarray], parents: list[Parent], ploidy: int) -> None:
+        copies = np.array([kept[parent] for parent in parents])
+        totals = seen(copies).sum(axis=1)
+        squares = sum(seen(copies & copies[:, [other]]).sum(axis=1) for other in range(ploidy))
+        for parent, total, square in zip(parents, totals.tolist(), squares.tolist(), strict=True):
+            before = self.sums.get(parent, (0.0, 0.0, ploidy))
+            self.sums[parent] = before[0] + total, before[1] + square, ploidy
 
     def share(self, parent: Parent) -> tuple[float, float]:
         """Mean share of the copies kept, and its standard error over random drops."""

@@ -54,9 +54,10 @@ class EveryChance(RandomChance):
         return np.array([self.packed(np.resize(cycle, self.drops)) for cycle in cycles])
 
 
-def seen(words: np.ndarray) -> int:
-    """In how many drops an outcome came."""
-    return int(np.bitwise_count(words).sum())
+def seen(words: np.ndarray) -> np.ndarray:
+    """In how many drops each outcome came, (…, words) to (…)."""
+    counts: np.ndarray = np.bitwise_count(words).sum(axis=-1, dtype=np.int64)
+    return counts
 
 
 def any_of(outcomes: Sequence[np.ndarray] | np.ndarray) -> np.ndarray:

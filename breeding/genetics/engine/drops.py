@@ -31,6 +31,24 @@ class Mating(NamedTuple):
     when: Words
 
 
+class _Told:
+    """What is asked of a pedigree fish by fish, as plain lists: reading one number of an array costs many times more.
+
+    Parents are rows of the breeders; ``rows`` stands for an unknown one.
+    """
+
+    def __init__(self, pedigree: Pedigree) -> None:
+        breeders, families = pedigree.breeders, pedigree.families
+        known = breeders.fish < len(pedigree)
+        self.rows = breeders.rows
+        self.ploidy = np.where(known, pedigree.ploidy[np.where(known, breeders.fish, 0)], 0).tolist()
+        self.first: list[int] = families.first.tolist()
+        self.parents: tuple[list[int], list[int]] = breeders.dam.tolist(), breeders.sire.tolist()
+        self.copies: list[list[int]] = families.copies.tolist()
+        self.double_reduction: list[list[float]] = families.double_reduction.tolist()
+        self.founder: list[bool] = pedigree.founder_families.tolist()
+
+
 class Drop:
     """One run of drops over a pedigree; ``kept`` maps each parent to its copies, (copies, words)."""
 
@@ -45,6 +63,8 @@ class Drop:
         # The fish whose name an unknown parent bears, by shared family.
         self.stands_for = stands_for
         self._draws: dict[int, Words] = {}
+        self._always = chance.every[None]
+        self._told = _Told(pedigree)
         self.tick = tick
 
     def run(self, living: Living) -> dict[Parent, Words]:
@@ -76,12 +96,12 @@ class Drop:
     def _ploidy(self, parent: Parent) -> int:
         number, side = parent
         if side == KNOWN:
-            return int(self.pedigree.ploidy[self.breeders.fish[number]])
-        return 2 * int(self.families.copies[self.pedigree.family[number], side])
+            return self._told.ploidy[number]
+        return 2 * self._told.copies[self.pedigree.family[number]][side]
 
     def _hand_back(self, fish: int, kept: Words) -> None:
         family = int(self.pedigree.family[fish])
-        dams_copies = int(self.families.copies[family, 0])
+        dams_copies = self._told.copies[family][0]
         for mating in self._matings(family, fish):
             copies = kept[:dams_copies] if mating.side == 0 else kept[dams_copies:]
             parent = self._copies(mating.parent)
@@ -104,9 +124,9 @@ class Drop:
                     yield Mating(found, side, self._gamete(family, side, found), when)
 
     def _whens(self, family: int) -> Words:
-        first, end = self.families.first[family], self.families.first[family + 1]
+        first, end = self._told.first[family : family + 2]
         if end - first == 1:
-            return self.chance.every[None]
+            return self._always
         if not self.families.shared[family]:
             return self.chance.one_of(self.families.probability[first:end])
         if family not in self._draws:
@@ -114,26 +134,21 @@ class Drop:
         return self._draws[family]
 
     def _parent(self, family: int, number: int, side: int, fish: int) -> Parent | None:
-        families, unknown = self.families, len(self.pedigree)
-        pair = families.first[family] + number
-        both = int(families.dam[pair]), int(families.sire[pair])
-        if families.copies[family, side] == 0 or self.pedigree.founder_families[family]:
+        told = self._told
+        if not told.copies[family][side] or told.founder[family]:
             return None
-        if both[side] < unknown:
-            return int(self.breeders.row_of[both[side]]), KNOWN
-        return self.stands_for.get(family, fish), side
+        row = told.parents[side][told.first[family] + number]
+        return (row, KNOWN) if row < told.rows else (self.stands_for.get(family, fish), side)
 
     def _gamete(self, family: int, side: int, parent: Parent) -> Gamete:
-        families = self.families
-        return Gamete(
-            self._ploidy(parent), int(families.copies[family, side]), float(families.double_reduction[family, side])
-        )
+        told = self._told
+        return Gamete(self._ploidy(parent), told.copies[family][side], told.double_reduction[family][side])
 
     def _never_bred(self, counts: np.ndarray) -> None:
         """Copies kept in living fish that never bred, told by family; their own unknown parents are left aside."""
         certain: dict[tuple[Parent, Gamete], int] = defaultdict(int)
         for family in np.flatnonzero(counts).tolist():
-            first, end = self.families.first[family], self.families.first[family + 1]
+            first, end = self._told.first[family : family + 2]
             if end - first > 1 and not self.families.shared[family]:
                 self._uncertain_young(family, int(counts[family]))
                 continue
@@ -152,7 +167,7 @@ class Drop:
 
     def _uncertain_young(self, family: int, count: int) -> None:
         """Young that each have their own draw of the possible parents."""
-        first, end = self.families.first[family], self.families.first[family + 1]
+        first, end = self._told.first[family : family + 2]
         drawn = self.chance.counts_of(count, self.families.probability[first:end])
         gametes: dict[tuple[Parent, Gamete], np.ndarray] = defaultdict(lambda: np.zeros(self.chance.drops, dtype=int))
         for number in range(end - first):

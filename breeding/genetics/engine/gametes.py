@@ -104,7 +104,7 @@ def covered_copies(chance: RandomChance, gamete: Gamete, gametes: np.ndarray) ->
     gametes = np.minimum(gametes, enough)
     table = covered_chances(gamete, enough)
     if gametes.min() == enough:
-        return np.broadcast_to(chance.every, (gamete.ploidy, chance.words))
+        return np.repeat(chance.every[None], gamete.ploidy, axis=0)
     if gamete[:2] == (2, 1) and len(gametes) == 1:
         coins = chance.coins(int(gametes[0]))
         return np.array([any_of(coins), any_of(~coins)])

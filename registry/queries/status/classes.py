@@ -1,14 +1,12 @@
 """Year classes of the living, and the years of a stock."""
 
-from collections import defaultdict
-from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from breeding.genetics.over_time import coancestry_of_groups
 from breeding.genetics.pedigree import Pedigree
-from registry.queries.status.census import LIVES, Census
+from registry.queries.status.census import YEAR_UNKNOWN, Census
 
 BANDS = (0.0, 0.03125, 0.0625, 0.125, 0.25)  # F of the young of half first cousins, first cousins, half sibs, full sibs
 
@@ -40,17 +38,19 @@ class Year:
         return 1 - self.mean_kinship
 
 
-def year_classes(census: Census, inbreeding: Mapping[Hashable, float]) -> tuple[YearClass, ...]:
-    """Return F by hatch year of the living whose hatch year is known."""
-    by_year: dict[int, list[tuple[float, int]]] = defaultdict(list)
-    for line in census.lines:
-        if line.lives and line.hatched:
-            by_year[line.hatched].append((inbreeding[line.name], line.number))
-    return tuple(_class(year, held) for year, held in sorted(by_year.items()))
+def year_classes(census: Census, inbreeding: np.ndarray) -> tuple[YearClass, ...]:
+    """Return F by hatch year of the living whose hatch year is known; `inbreeding` is that of the census's names."""
+    lines = census.lines
+    known = np.flatnonzero(lines.lives & (lines.hatched != YEAR_UNKNOWN))
+    hatched, values, counts = lines.hatched[known], inbreeding[lines.name[known]], lines.number[known]
+    found = []
+    for year in np.unique(hatched).tolist():
+        of_year = hatched == year
+        found.append(_class(year, values[of_year], counts[of_year]))
+    return tuple(found)
 
 
-def _class(year: int, held: list[tuple[float, int]]) -> YearClass:
-    values, counts = np.array(held).T
+def _class(year: int, values: np.ndarray, counts: np.ndarray) -> YearClass:
     band = np.searchsorted(BANDS, np.round(values, 12), side="left")
     in_bands = np.bincount(band, weights=counts, minlength=len(BANDS) + 1).astype(int)
     total = int(counts.sum())
@@ -61,23 +61,18 @@ def _class(year: int, held: list[tuple[float, int]]) -> YearClass:
 def years(pedigree: Pedigree, census: Census, this_year: int) -> tuple[Year, ...]:
     """Return the figures of the groups living at the end of each year, this year's as it is now."""
     lines = census.lines
-    first = min((line.since for line in lines if line.since is not None), default=this_year)
+    since = np.where(lines.since == YEAR_UNKNOWN, this_year, lines.since)
+    first = min(int(since.min(initial=this_year)), this_year)
     past = list(range(first, this_year))
-    names = {name: row for row, name in enumerate(dict.fromkeys(line.name for line in lines))}
-    counts = np.zeros((len(names), len(past) + 1))
-    rows = np.array([names[line.name] for line in lines])
-    number = np.array([line.number for line in lines])
-    until = (
-        np.array([this_year if line.until == LIVES else line.until for line in lines]).clip(first, this_year) - first
-    )
-    since = np.array([this_year if line.since is None else line.since for line in lines]).clip(first, this_year) - first
+    counts = np.zeros((len(census.names), len(past) + 1))
+    until = np.where(lines.lives, this_year, lines.until).clip(first, this_year) - first
+    since = since.clip(first, this_year) - first
     # One more from the first year on, one less from the last: added up along the years.
-    np.add.at(counts, (rows, np.minimum(since, until)), number)
-    np.add.at(counts, (rows, until), -number)
+    np.add.at(counts, (lines.name, np.minimum(since, until)), lines.number)
+    np.add.at(counts, (lines.name, until), -lines.number)
     counts = counts.cumsum(axis=1)
-    lives = np.array([line.until == LIVES for line in lines])
-    counts[:, -1] = np.bincount(rows[lives], weights=number[lives], minlength=len(names))
-    with_self, without = coancestry_of_groups(pedigree, list(names), counts)
+    counts[:, -1] = np.bincount(lines.name[lines.lives], lines.number[lines.lives], len(census.names))
+    with_self, without = coancestry_of_groups(pedigree, census.names, counts)
     total = counts.sum(axis=0).astype(int).tolist()
     told = zip([*past, this_year], total, with_self.tolist(), without.tolist(), strict=True)
     return tuple(Year(year, n, theta, other if n > 1 else None) for year, n, theta, other in told if n)

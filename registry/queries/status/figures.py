@@ -93,7 +93,7 @@ def status_of(stock: Stock, *, batches: bool = False, today: date | None = None)
         living["sibs", parentage] = living.get(("sibs", parentage), 0) + count
     if not living:
         return None
-    sibs = {name[1] for name in [*living, *(line.name for line in census.lines)] if isinstance(name, tuple)}
+    sibs = {name[1] for name in [*living, *census.names] if isinstance(name, tuple)}
     told = {fish: one.parentage for fish, one in census.singles.items()}
     inherits = inheritance_of(stock)
     pedigree = pedigree_with_sibs(census.singles, sibs, inherits, told)
@@ -130,7 +130,7 @@ def _computed(
         equivalent_generations=mean_depth,
         retention_error=kept.largest_error,
     )
-    classes = year_classes(census, dict(zip(pedigree.ids, every_f.tolist(), strict=True)))
+    classes = year_classes(census, every_f[pedigree.positions(census.names)])
     interval = generation_interval(pedigree, _born(pedigree, census))
     return Status(
         pedigree=pedigree,

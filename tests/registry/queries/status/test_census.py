@@ -1,17 +1,16 @@
 """Who lived when: fish that bred one by one, all others by parentage and years."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from datetime import date
 from types import SimpleNamespace
 
-import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from registry.models import FishDetails
 from registry.operations.fish import admit_fish
 from registry.operations.shared.entries import Admission, Day, Pair
-from registry.queries.status.census import LIVES, YEAR_UNKNOWN, Line, census_of, origins_of
+from registry.queries.status.census import LIVES, YEAR_UNKNOWN, census_of, origins_of
 from tests.registry.queries.status.conftest import keys, stock
 from tests.support.river import STOCK
 
@@ -22,13 +21,22 @@ def sibs() -> tuple[str, int]:
     return "sibs", parentage
 
 
+def lines(name: Hashable) -> list[tuple[int, int, int, int]]:
+    """Return number, first year, year of leaving and hatch year of each line of a name, in order."""
+    census = census_of(stock())
+    held = census.lines
+    mine = held.name == census.names.index(name)
+    columns = (held.number, held.since, held.until, held.hatched)
+    return sorted(zip(*(column[mine].tolist() for column in columns), strict=True))
+
+
 def test_founders_stand_for_themselves_and_sibs_together(river: SimpleNamespace, tag: Callable[..., None]) -> None:
     tag("Y1", "Y2", "Y3")
     census = census_of(stock())
     fish = keys()
     assert census.living == {fish["F1"]: 1, fish["F2"]: 1, fish["M1"]: 1, fish["M2"]: 1, sibs(): 3}
-    assert Line(sibs(), 3, 2010, LIVES, 2010) in census.lines
-    assert Line(fish["F1"], 1, 2000, LIVES, None) in census.lines
+    assert lines(sibs()) == [(3, 2010, LIVES, 2010)]
+    assert lines(fish["F1"]) == [(1, 2000, LIVES, YEAR_UNKNOWN)]
 
 
 def test_sibs_that_left_are_a_line_for_each_year(
@@ -37,8 +45,7 @@ def test_sibs_that_left_are_a_line_for_each_year(
     tag("Y1", "Y2", "Y3", "Y4")
     for number, year in (("Y2", 2013), ("Y3", 2013), ("Y4", 2015)):
         leave(number, year)
-    lines = [line for line in census_of(stock()).lines if line.name == sibs()]
-    assert sorted((line.until, line.number) for line in lines) == [(LIVES, 1), (2013, 2), (2015, 1)]
+    assert lines(sibs()) == [(1, 2010, LIVES, 2010), (1, 2010, 2015, 2010), (2, 2010, 2013, 2010)]
 
 
 def test_a_fish_that_bred_is_taken_out_of_its_sibs(river: SimpleNamespace, tag: Callable[..., None]) -> None:
@@ -52,29 +59,14 @@ def test_a_fish_that_bred_is_taken_out_of_its_sibs(river: SimpleNamespace, tag: 
     assert living[sibs()] == 2
 
 
-@pytest.mark.parametrize(
-    ("since", "until", "years"),
-    [
-        (2010, LIVES, [2010, 2011, 2012, 2013]),
-        (2011, 2013, [2011, 2012]),
-        (2011, 2011, []),
-        (None, LIVES, []),
-        (2010, YEAR_UNKNOWN, []),
-    ],
-)
-def test_a_fish_is_here_at_the_end_of_each_year_from_its_first_to_the_one_before_it_left(
-    since: int | None, until: int, years: list[int]
-) -> None:
-    line = Line(1, 1, since, until, None)
-    assert [year for year in range(2009, 2014) if line.lived_at_end_of(year)] == years
-
-
 def test_a_fish_that_left_on_an_unknown_day_is_not_among_the_living(river: SimpleNamespace) -> None:
     for number, more in (("P1", {}), ("P2", {"left": "missing"})):
         pairs = (Pair("F1", "M1"),)
         admit_fish(river.by, Admission(number=number, species="ruthenus", stock=STOCK, pairs=pairs, **more))
-    sibs = [line for line in census_of(stock()).lines if isinstance(line.name, tuple)]
-    assert sorted((line.until, line.number, line.since) for line in sibs) == [(YEAR_UNKNOWN, 1, None), (LIVES, 1, None)]
+    sibs = [name for name in census_of(stock()).names if isinstance(name, tuple)]
+    told = [line for name in sibs for line in lines(name)]
+    assert sorted(until for _, _, until, _ in told) == [YEAR_UNKNOWN, LIVES]
+    assert {(number, since, hatched) for number, since, _, hatched in told} == {(1, YEAR_UNKNOWN, YEAR_UNKNOWN)}
 
 
 def test_the_census_asks_as_much_of_many_fish_as_of_few(river: SimpleNamespace, tag: Callable[..., None]) -> None:
