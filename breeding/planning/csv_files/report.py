@@ -2,16 +2,13 @@
 
 from pathlib import Path
 
-import numpy as np
-
 from breeding.genetics.csv_files.writing import Folder
-from breeding.genetics.polysomic import fish_terms, inbreeding_of
 from breeding.planning.advice.held import binding_of
+from breeding.planning.advice.young import young_of
 from breeding.planning.csv_files.season import Asked
 from breeding.planning.feasible import InfeasibleError
 from breeding.planning.limits import KINSHIP_TOLERANCE
 from breeding.planning.plan import Plan
-from breeding.planning.problem import Floats
 
 CAUTION = (
     "Best by expected kinship from this pedigree, for large families of one size; it says nothing of fertility, health "
@@ -19,24 +16,10 @@ CAUTION = (
 )
 
 
-def inbreeding_of_young(asked: Asked, plan: Plan) -> Floats:
-    """Expected inbreeding of the young of each pair at their own ploidy, (pairs,)."""
-    pedigree, problem = asked.lineage.pedigree, asked.problem
-    parents = np.array(plan.pairs) + np.array([0, len(problem.dams)])
-    at = pedigree.positions(problem.fish)[parents]
-    ploidy = pedigree.ploidy[at]
-    reduction = pedigree.families.double_reduction[pedigree.family[at], [0, 1]]
-    terms = fish_terms(ploidy // 2, reduction, ploidy, np.ones(at.shape, dtype=bool))
-    own, (dams, sires) = np.diagonal(problem.kinship), parents.T
-    alone = terms.constant + terms.dam * own[dams] + terms.sire * own[sires]
-    alone += terms.pair * problem.kinship[dams, sires]
-    young: Floats = inbreeding_of(alone, ploidy.sum(axis=1) // 2)
-    return young
-
-
 def summary_of(asked: Asked, plan: Plan) -> dict[str, object]:
     """The figures of a plan by name."""
-    problem, figures = plan.problem, plan.figures
+    problem, figures, pedigree = plan.problem, plan.figures, asked.lineage.pedigree
+    young = young_of(problem, plan.pairs, pedigree, pedigree.positions(problem.fish))
     return {
         "feasible": True,
         "families": problem.crosses,
@@ -49,7 +32,7 @@ def summary_of(asked: Asked, plan: Plan) -> dict[str, object]:
         "gap": plan.gap,
         "proven_optimal": plan.proven,
         "mean_pair_kinship": figures.mean_pair_kinship,
-        "mean_offspring_inbreeding": float(inbreeding_of_young(asked, plan).mean()),
+        "mean_offspring_inbreeding": float(young.inbreeding.mean()),
         "binding_limits": _binding(asked, plan),
         "seconds": plan.seconds,
         "cut_short": plan.cut_short,
