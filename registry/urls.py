@@ -24,6 +24,7 @@ SUBJECTS = (
     "registry.pages.catalogue",
     "registry.pages.people",
     "breeding.pages.status",
+    "breeding.pages.review",
     "breeding.pages.crosses",
 )
 

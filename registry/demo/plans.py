@@ -6,7 +6,9 @@ from breeding.genetics.kinship import kinship_among
 from registry.demo.broodfish import mature
 from registry.demo.hatchery import Brood, Hatchery
 from registry.models import Fish
-from registry.operations.crossing.crosses import PlanSigned, draft_plan, sign_plan
+from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.review import sign_plan, submit_plan
+from registry.operations.shared.entries import PlanSigned, PlanSubmitted
 from registry.queries.pedigree import pedigree_of
 from registry.rules.crossing.crosses import PairWanted, PlanDraft
 
@@ -32,6 +34,7 @@ def plan_next_season(hatchery: Hatchery, season: int) -> None:
             ),
         )
         if stock["prefix"] == "UI":
+            submit_plan(by, PlanSubmitted(plan=number))
             sign_plan(by, PlanSigned(plan=number))
 
 

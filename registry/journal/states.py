@@ -21,13 +21,14 @@ KEPT: dict[type[Record], frozenset[str]] = {Account: frozenset({"balance"})}
 def record_models() -> dict[str, type[Record]]:
     """Return every kind of record by the name under which the journal knows it, parents before children."""
     found = {m._meta.model_name: m for m in apps.get_app_config("registry").get_models() if issubclass(m, Record)}
+    named = frozenset(found.values())
     ordered: dict[str, type[Record]] = {}
 
     def place(name: str) -> None:
         if name in ordered:
             return
         for field in found[name]._meta.concrete_fields:
-            if field.is_relation and field.related_model._meta.model_name in found:
+            if field.is_relation and field.related_model in named and field.related_model is not found[name]:
                 place(field.related_model._meta.model_name)
         ordered[name] = found[name]
 

@@ -2,9 +2,12 @@
 
 from registry.models.catalogue import MaturityStage, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
 from registry.models.checks import Check
-from registry.models.crossing.crosses import CrossPlan, Family, FamilyParents, PlannedCross, PlanSignature
+from registry.models.crossing.crosses import Family, FamilyParents
 from registry.models.crossing.milt import MiltLot, MiltUse
+from registry.models.crossing.plans import CrossPlan, PlanAnswer, PlannedCross
+from registry.models.crossing.reviews import CrossNotMade, OffPlanSeen, PlanRemark, PlanReview, PlanSignature
 from registry.models.crossing.spawning import Cross, CrossSire, Induction, Spawning
+from registry.models.crossing.wishes import PlanFish, PlanLimit, PlanPair, PlanTerms
 from registry.models.fish import Confidence, Fish, FishDetails, Left, Origin, Precision, Sex
 from registry.models.identity.determinations import CharacterSeen, Determination, SpeciesFit
 from registry.models.identity.same_fish import HeldApart, Rewritten, SameFish, SetAside
@@ -32,6 +35,7 @@ __all__ = [
     "Check",
     "Confidence",
     "Cross",
+    "CrossNotMade",
     "CrossPlan",
     "CrossSire",
     "Determination",
@@ -50,6 +54,7 @@ __all__ = [
     "MaturityStage",
     "MiltLot",
     "MiltUse",
+    "OffPlanSeen",
     "Origin",
     "ParentPair",
     "Parentage",
@@ -57,7 +62,14 @@ __all__ = [
     "PermitAct",
     "PermitAllowance",
     "PermitDetails",
+    "PlanAnswer",
+    "PlanFish",
+    "PlanLimit",
+    "PlanPair",
+    "PlanRemark",
+    "PlanReview",
     "PlanSignature",
+    "PlanTerms",
     "PlannedCross",
     "PolicyFigure",
     "Precision",

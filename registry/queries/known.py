@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from registry.models import (
@@ -21,6 +22,7 @@ from registry.models import (
     Species,
     Stay,
     Stock,
+    StockInheritance,
     Tag,
     Transfer,
 )
@@ -109,7 +111,10 @@ def _pks(model: type, numbers: set[str]) -> Iterator[int]:
 def _load_catalogue(found: Known) -> None:
     held = bounds()
     found.species = {s.key: _species(s, held[s.pk]) for s in Species.objects.current()}
-    found.stocks = dict(Stock.objects.current().values_list("name", "species__key"))
+    set_for = StockInheritance.objects.current().filter(stock=OuterRef("pk")).values("ploidy")
+    stocks = Stock.objects.current().annotate(copies=Coalesce(Subquery(set_for), "species__ploidy"))
+    for name, species, copies in stocks.values_list("name", "species__key", "copies"):
+        found.stocks[name], found.ploidy_of[name] = species, copies
     learn_places(found)
     found.policy = policy(found.today)
 

@@ -147,6 +147,7 @@ class Known:
     frozen_milt_of: set[str] = field(default_factory=set)
     species: dict[str, "KnownSpecies"] = field(default_factory=dict)
     stocks: dict[str, str] = field(default_factory=dict)
+    ploidy_of: dict[str, int] = field(default_factory=dict)  # by stock
     units: set[str] = field(default_factory=set)
     quarantine_units: set[str] = field(default_factory=set)
     water_of: dict[str, str] = field(default_factory=dict)

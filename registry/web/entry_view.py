@@ -92,7 +92,7 @@ class EntryView(View):
 
     def write(self, entry: Any) -> Any:
         """Write the entry; its warnings stop it unless the person has seen those very ones and ticked the box."""
-        operation, by = type(self).operation, actor(self.request)
+        operation, by = self.deed(), actor(self.request)
         if not self.warns:
             return operation(by, entry)
         try:
@@ -102,6 +102,10 @@ class EntryView(View):
             if not all(objection.warning and objection.message in seen for objection in refused.objections):
                 raise
         return operation(by, entry, confirmed=True)
+
+    def deed(self) -> Callable[..., Any]:
+        """Return the operation; `operation` by default."""
+        return type(self).operation
 
     def page(self, form: forms.Form, status: int = 200, warnings: tuple[Objection, ...] = ()) -> HttpResponse:
         """Return the page with the form as it stands."""

@@ -35,7 +35,12 @@ def test_the_geneticist_looks_at_pairs_puts_two_into_a_draft_and_signs_the_plan(
     for female, male in pairs:
         expect(page.locator("main tbody tr").filter(has_text=female).filter(has_text=male)).to_have_count(1)
 
-    press(page.get_by_role("link", name=re.compile("Sign")).first)
+    press(page.get_by_role("link", name="Hand in for review"))
+    heading(page, "Hand in plan LI-night for review")
+    press(page.get_by_role("button", name="Hand it in"))
+    expect(page.get_by_role("main")).to_contain_text("Handed in by geneticist")
+
+    press(page.get_by_role("link", name="Sign this plan"))
     heading(page, "Sign cross plan LI-night")
     press(page.get_by_role("button", name="Sign", exact=True))
 

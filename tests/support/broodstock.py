@@ -8,8 +8,9 @@ from django.utils import timezone
 
 from registry.models import Role
 from registry.operations.checks import record_measurement
-from registry.operations.crossing.crosses import PlanSigned, draft_plan, sign_plan
 from registry.operations.crossing.milt import MiltCollected, collect_milt
+from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.review import sign_plan, submit_plan
 from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import admit_fish
 from registry.operations.shared.entries import (
@@ -19,6 +20,8 @@ from registry.operations.shared.entries import (
     Measurement,
     PairWanted,
     PlanDraft,
+    PlanSigned,
+    PlanSubmitted,
     SireShare,
     SpawningNight,
 )
@@ -71,4 +74,5 @@ def plan_of(*pairs: tuple[str, str], number: str = "P1", signed: bool = True) ->
     season = timezone.localdate().year
     draft_plan(HALL, PlanDraft(number=number, stock=STOCK, season=season, pairs=wanted))
     if signed:
+        submit_plan(HALL, PlanSubmitted(plan=number))
         sign_plan(person(Role.GENETICIST), PlanSigned(plan=number))

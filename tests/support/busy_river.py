@@ -8,8 +8,8 @@ from typing import Any
 
 from registry.models import Role
 from registry.operations.checks import MEASUREMENT
-from registry.operations.crossing.crosses import DRAFT
 from registry.operations.crossing.milt import COLLECTION, MiltCollected
+from registry.operations.crossing.plans.drafts import DRAFT
 from registry.operations.crossing.spawning import SPAWNING
 from registry.operations.fish import ADMISSION
 from registry.operations.registration import REGISTRATION

@@ -6,8 +6,7 @@ from django import forms
 from django.utils import timezone
 
 from registry.models import Stock
-from registry.operations.crossing.crosses import STATEMENT, PairTakenOut, PlanSigned
-from registry.operations.shared.entries import PlanDraft
+from registry.operations.shared.entries import PairTakenOut, PlanDraft
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Count, FishNumber
 
@@ -65,20 +64,6 @@ class DraftForm(EntryForm):
     def entry(self) -> PlanDraft:
         """Return what the operation takes."""
         return PlanDraft(**self.cleaned_data | {"stock": self.cleaned_data["stock"].name})
-
-
-class SignForm(EntryForm):
-    """The geneticist's word."""
-
-    statement = forms.CharField(label="Statement", max_length=1000, widget=forms.Textarea, initial=STATEMENT)
-
-    def __init__(self, *args: Any, plan: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.plan = plan
-
-    def entry(self) -> PlanSigned:
-        """Return what the operation takes."""
-        return PlanSigned(plan=self.plan, statement=self.cleaned_data["statement"])
 
 
 class TakeOutForm(EntryForm):

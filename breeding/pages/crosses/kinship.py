@@ -11,9 +11,9 @@ from breeding.pages.crosses.forms import TwoFishForm
 from breeding.planning.reasons import closeness, figure
 from registry.operations.shared.entries import PairWanted
 from registry.queries.crosses.doubt import Doubt, doubt_of
-from registry.queries.crosses.pairs import kinship_of_pairs, past_of
+from registry.queries.crosses.pairs import DIPLOID, kinship_limit, kinship_of_pairs, past_of
 from registry.queries.known import Named, known
-from registry.rules.crossing.crosses import objections_to_pair
+from registry.rules.crossing.crosses import objections_to_pair, ploidy_of
 from registry.rules.known import Known, KnownFish
 from registry.web.links import address
 
@@ -51,7 +51,7 @@ def _told(doubt: Doubt | None, facts: Known) -> dict[str, Any] | None:
     """Return the range over the possible parents, and whether the policy's limit lies in it."""
     if doubt is None:
         return None
-    limit = float(facts.policy["max_pair_kinship"]) if "max_pair_kinship" in facts.policy else None
+    limit = kinship_limit(facts.policy)
     least, most = (figure(bound) for bound in doubt.bounds) if doubt.bounds else ("", "")
     return {"least": least, "most": most, "decides": doubt.decides(limit), "limit": figure(limit or 0)}
 
@@ -64,7 +64,8 @@ def _as_pair(one: KnownFish, other: KnownFish) -> tuple[KnownFish, KnownFish] | 
 
 def _for_crossing(pair: tuple[KnownFish, KnownFish], kinship: float, facts: Known) -> dict[str, Any]:
     dam, sire = pair
-    wanted = PairWanted(dam=dam.number, sire=sire.number, kinship=Decimal(repr(kinship)))
+    at_ploidy = Decimal(repr(kinship)) * DIPLOID / ploidy_of(dam.stock, facts)
+    wanted = PairWanted(dam=dam.number, sire=sire.number, kinship=at_ploidy)
     past = past_of([dam.number], [sire.number], timezone.localdate().year)
     return {
         "objections": objections_to_pair(wanted, dam.stock, facts),

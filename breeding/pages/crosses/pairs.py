@@ -19,9 +19,11 @@ from breeding.pages.crosses.forms import IntoPlanForm, SeasonForm
 from breeding.pages.crosses.pair_tables import RefusedTable, matrix, pair_table, refused_rows
 from registry.errors import Objection, Refused
 from registry.models import Fish, Stock
-from registry.operations.crossing.crosses import PairAdded, add_pair, draft_plan
-from registry.operations.shared.entries import PairWanted, PlanDraft
+from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.pairs import add_pair
+from registry.operations.shared.entries import PairAdded, PairWanted, PlanDraft
 from registry.permissions import PLAN, Actor, may
+from registry.queries.catalogue import inheritance_of
 from registry.queries.crosses.candidates import Candidate, Season, left_out, mature, ready, season_of, why_not
 from registry.queries.crosses.pairs import Proposals, kinship_of_pairs, past_of, proposals
 from registry.queries.crosses.plans import drafts, free_plan_number
@@ -87,7 +89,7 @@ class Pairs(View):
             return _unasked(request, asked)
         stock, season = asked.season.stock, asked.form.cleaned_data["season"]
         into = IntoPlanForm(request.POST, drafts=drafts(stock, season))
-        pairs = _ticked(request.POST.getlist("pair"))
+        pairs = _ticked(request.POST.getlist("pair"), stock)
         if not pairs:
             return _page(request, asked, into, ("Tick at least one pair of this page.",), status=422)
         if not into.is_valid():
@@ -166,14 +168,14 @@ def _unasked(request: HttpRequest, asked: Asked) -> HttpResponse:
     return render(request, "breeding/crosses/unasked.html", {"title": "Pairs", "asked": asked.form}, status=status)
 
 
-def _ticked(values: list[str]) -> list[PairWanted]:
+def _ticked(values: list[str], stock: Stock) -> list[PairWanted]:
     """Return the pairs ticked, with their kinship by today's pedigree; what names no two fish is passed over."""
     keys = [tuple(int(key) for key in value.split("-")) for value in values if _two_keys(value)]
     numbers = dict(Fish.objects.filter(pk__in={key for pair in keys for key in pair}).values_list("pk", "number"))
     pairs = [(dam, sire) for dam, sire in keys if dam in numbers and sire in numbers]
     return [
         PairWanted(dam=numbers[dam], sire=numbers[sire], kinship=Decimal(repr(kinship)))
-        for (dam, sire), kinship in kinship_of_pairs(pairs).items()
+        for (dam, sire), kinship in kinship_of_pairs(pairs, inheritance_of(stock)).items()
     ]
 
 

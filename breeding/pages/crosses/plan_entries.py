@@ -6,12 +6,12 @@ from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
-from breeding.pages.crosses.forms import DraftForm, SignForm, TakeOutForm
-from breeding.pages.crosses.plans import lines_of
-from registry.models import CrossPlan, PlanSignature
-from registry.operations.crossing.crosses import STATEMENT, draft_plan, sign_plan, take_pair_out
-from registry.permissions import PLAN, SIGN
-from registry.queries.crosses.plans import free_plan_number, plans
+from breeding.pages.crosses.forms import DraftForm, TakeOutForm
+from registry.models import CrossPlan
+from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.pairs import take_pair_out
+from registry.permissions import PLAN
+from registry.queries.crosses.plans import free_plan_number
 from registry.web.entry_view import EntryView
 from registry.web.links import address
 
@@ -31,34 +31,6 @@ class DraftPlan(EntryView):
 
     def after(self, record: CrossPlan) -> str:
         return address("plan", record.number)
-
-
-class SignPlan(EntryView):
-    """The geneticist's signature under a plan."""
-
-    form_class = SignForm
-    operation = sign_plan
-    permission = SIGN
-    button = "Sign"
-    template_name = "breeding/crosses/sign.html"
-
-    def setup(self, request: HttpRequest, *args: Any, **kwargs: Any) -> None:
-        super().setup(request, *args, **kwargs)
-        self.number = kwargs["number"]
-        self.title = f"Sign cross plan {self.number}"
-
-    def initial(self) -> dict[str, Any]:
-        return {"statement": STATEMENT}
-
-    def form_kwargs(self) -> dict[str, Any]:
-        return {"plan": self.number}
-
-    def context(self) -> dict[str, Any]:
-        found = get_object_or_404(plans(), number=self.number)
-        return {"plan": found, "pairs": lines_of(found)}
-
-    def after(self, _record: PlanSignature) -> str:
-        return address("plan", self.number)
 
 
 class TakePairOut(EntryView):

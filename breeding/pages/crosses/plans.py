@@ -11,10 +11,11 @@ from django.shortcuts import get_object_or_404, render
 
 from breeding.planning.reasons import closeness, figure
 from registry.models import CrossPlan, CrossSire, Fish
-from registry.permissions import ENTER, PLAN, READ_JOURNAL, SIGN, may
+from registry.permissions import ENTER, PLAN, READ_JOURNAL, may
 from registry.queries.crosses.made import made_of
 from registry.queries.crosses.plans import only_milt_left, pairs_of, plans
 from registry.queries.crosses.spawning import open_codes
+from registry.rules.crossing.plans import DRAFT, SIGNED, STATES
 from registry.web.filters import ChoiceFilter, RegisterFilters, StockFilter, TextFilter
 from registry.web.links import address
 from registry.web.lists import RegisterList
@@ -33,6 +34,7 @@ class PlanTable(RegisterTable):
     pair_count = NumberColumn(verbose_name="Pairs")
     mean_kinship = NumberColumn(verbose_name="Mean kinship")
     made_count = NumberColumn(verbose_name="Made")
+    state = tables.Column(verbose_name="State")
     signed_on = DayColumn(accessor="signature__signed_on", verbose_name="Signed")
     signed_by = tables.Column(accessor="signature__user__username", verbose_name="By")
 
@@ -40,7 +42,8 @@ class PlanTable(RegisterTable):
 
     class Meta(RegisterTable.Meta):
         model = CrossPlan
-        fields = ["number", "stock", "season", "pair_count", "mean_kinship", "made_count", "signed_on", "signed_by"]
+        fields = ["number", "stock", "season", "pair_count", "mean_kinship", "made_count", "state"]
+        fields += ["signed_on", "signed_by"]
         order_by = "-season"
         empty_text = "No cross plan yet. Look at the pairs of a stock and tick those that are to be made."
 
@@ -49,20 +52,16 @@ class PlanTable(RegisterTable):
 
 
 class PlanFilters(RegisterFilters):
-    """By number, stock, season, and whether it is signed."""
+    """By number, stock, season and state."""
 
     number = TextFilter(label="Number")
     stock = StockFilter()
     season = django_filters.NumberFilter(label="Season", decimal_places=0, min_value=1900, max_value=2200)
-    signed = ChoiceFilter(choices=[("yes", "signed"), ("no", "draft")], label="State", method="by_state")
+    state = ChoiceFilter(choices=[(state, state) for state in STATES], label="State")
 
     class Meta:
         model = CrossPlan
         fields: list[str] = []
-
-    def by_state(self, rows: QuerySet, _name: str, value: str) -> QuerySet:
-        """Keep signed plans, or drafts."""
-        return rows.filter(signature__isnull=value == "no")
 
 
 class PlanList(RegisterList):
@@ -71,7 +70,7 @@ class PlanList(RegisterList):
     table_class = PlanTable
     filter_class = PlanFilters
     title = "Cross plans"
-    intro = "The crosses proposed for a stock and season. A signed plan is never changed; another may follow it."
+    intro = "The crosses proposed for a stock and season. A signed plan is never changed but by an amendment."
     actions = (("Look at pairs", "pairs", PLAN), ("Draft a cross plan", "plan_draft", PLAN))
 
     def rows(self) -> QuerySet:
@@ -83,14 +82,15 @@ def plan(request: HttpRequest, number: str) -> HttpResponse:
     found = get_object_or_404(plans(), number=number)
     who = actor(request)
     signature = getattr(found, "signature", None)
-    pairs = _pairs(found, may_enter=bool(signature) and may(who, ENTER), may_plan=not signature and may(who, PLAN))
+    may_change = found.state == DRAFT and may(who, PLAN)
+    pairs = _pairs(found, may_enter=found.state == SIGNED and may(who, ENTER), may_plan=may_change)
     shown = {
         "title": f"Cross plan {found.number}",
         "plan": found,
         "signature": signature,
         "mean": _mean(found),
         "pairs": pairs,
-        "actions": _actions(found, bool(signature), may(who, PLAN), may(who, SIGN)),
+        "actions": _actions(found, may_change),
         "journal": address("journal_entry", found.entry_id) if may(who, READ_JOURNAL) else "",
     }
     return render(request, "breeding/crosses/plan.html", shown)
@@ -104,11 +104,6 @@ def night_sheet(request: HttpRequest, number: str) -> HttpResponse:
     shown = {"title": f"Night sheet, plan {found.number}", "plan": found, "leaves": leaves, "left": len(left)}
     shown |= {"signature": getattr(found, "signature", None), "back": address("plan", found.number)}
     return render(request, "breeding/crosses/night_sheet.html", shown)
-
-
-def lines_of(plan: CrossPlan) -> list[dict[str, Any]]:
-    """Return a plan's pairs as they are shown before it is signed."""
-    return _pairs(plan)
 
 
 def _pairs(plan: CrossPlan, *, may_enter: bool = False, may_plan: bool = False) -> list[dict[str, Any]]:
@@ -155,11 +150,9 @@ def _mean(plan: CrossPlan) -> str:
     return "–" if plan.mean_kinship is None else figure(float(plan.mean_kinship))
 
 
-def _actions(plan: CrossPlan, signed: bool, may_plan: bool, may_sign: bool) -> list[dict[str, str]]:
+def _actions(plan: CrossPlan, may_change: bool) -> list[dict[str, str]]:
     pairs = f"{address('pairs')}?{urlencode({'stock': plan.stock.name, 'season': plan.season})}"
     found = [("Night sheet to print", address("plan_sheet", plan.number))] if plan.pair_count else []
-    if not signed and may_plan:
+    if may_change:
         found.append(("Look at pairs", pairs))
-    if not signed and may_sign and plan.pair_count:
-        found.insert(0, ("Sign this plan", address("plan_sign", plan.number)))
     return [{"label": label, "address": target} for label, target in found]

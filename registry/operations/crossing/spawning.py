@@ -10,6 +10,7 @@ from registry.operations.fish import family_of
 from registry.operations.shared.desk import Deed, Desk, next_number
 from registry.permissions import ENTER, Actor
 from registry.queries.crosses.milt import doses_left
+from registry.queries.crosses.states import standing_plans
 from registry.queries.known import Named
 from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, objections_to_night, pairs_of
 from registry.rules.intake.holds import objections_to_milt
@@ -131,7 +132,7 @@ def _planned(desk: Desk, cross: CrossMade, day: date) -> PlannedCross | None:
     dam, sire = desk.fish(cross.dam), desk.fish(cross.sires[0].sire)
     if dam is None or sire is None or dam.pk is None or sire.pk is None:
         return None
-    rows = PlannedCross.objects.current().filter(dam=dam, sire=sire, plan__signature__isnull=False)
+    rows = PlannedCross.objects.current().filter(dam=dam, sire=sire, plan__in=standing_plans())
     return rows.filter(plan__season=day.year).first()
 
 

@@ -1,7 +1,23 @@
 """Every typed entry that operations take, in one place for the faces that build them."""
 
 from registry.rules.crossing.crosses import PairWanted, PlanDraft
+from registry.rules.crossing.limits import LimitRestored, LimitSet
+from registry.rules.crossing.plans import (
+    Answer,
+    CrossesTaken,
+    NotMade,
+    PairAdded,
+    PairSwapped,
+    PairTakenOut,
+    PlanAmended,
+    PlanClosed,
+    PlanReturned,
+    PlanSigned,
+    PlanSubmitted,
+    RemarkMade,
+)
 from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight
+from registry.rules.crossing.wishes import FishStand, PairStand, TermsSet
 from registry.rules.days import Day
 from registry.rules.fish import Admission
 from registry.rules.intake.checks import Measurement
@@ -22,8 +38,10 @@ from registry.rules.young.batches import (
 from registry.rules.young.releases import BatchPart, RecaptureMade, ReleaseMade
 
 __all__ = [
-    "Admission", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census", "CrossMade", "Day",
-    "Departure", "FamilyShare", "Measurement", "Merge", "Pair", "PairWanted", "PlanDraft", "RecaptureMade",
-    "Registration", "ReleaseMade", "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd",
-    "Taking",
+    "Admission", "Answer", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census", "CrossMade",
+    "CrossesTaken", "Day", "Departure", "FamilyShare", "FishStand", "LimitRestored", "LimitSet", "Measurement",
+    "Merge", "NotMade", "Pair", "PairAdded", "PairStand", "PairSwapped", "PairTakenOut", "PairWanted",
+    "PlanAmended", "PlanClosed", "PlanDraft", "PlanReturned", "PlanSigned", "PlanSubmitted", "RecaptureMade",
+    "Registration", "ReleaseMade", "RemarkMade", "SireShare", "SpawningNight", "Split", "TagAttachment",
+    "TagCode", "TagEnd", "Taking", "TermsSet",
 ]  # fmt: skip

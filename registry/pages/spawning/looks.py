@@ -6,7 +6,7 @@ from breeding.planning.limits import KINSHIP_TOLERANCE
 from breeding.planning.reasons import closeness, figure
 from registry.errors import Objection
 from registry.operations.shared.entries import CrossMade, SpawningNight
-from registry.queries.crosses.pairs import Past, kinship_of_pairs, past_of, signed_plans, without_tissue
+from registry.queries.crosses.pairs import Past, kinship_limit, kinship_of_pairs, past_of, signed_plans, without_tissue
 from registry.rules.crossing.crosses import objections_to_candidate
 from registry.rules.crossing.spawning import objections_to_cross_made
 from registry.rules.known import Known, KnownFish
@@ -103,11 +103,11 @@ class Looking:
             for objection in objections_to_candidate(fish, role, stock, self.entry.spawned_on)
             if objection.code in SECOND_LOOK
         ]
-        limit, kinship = self.known.policy.get("max_pair_kinship"), self._kinship(dam, sire)
-        if limit is not None and kinship >= float(limit) - KINSHIP_TOLERANCE:
+        limit, kinship = kinship_limit(self.known.policy), self._kinship(dam, sire)
+        if limit is not None and kinship >= limit - KINSHIP_TOLERANCE:
             told = (
                 f"{dam.number} × {sire.number}: kinship {figure(kinship)} is not below the policy's limit of "
-                f"{figure(float(limit))}; they are {closeness(kinship)}."
+                f"{figure(limit)}; they are {closeness(kinship)}."
             )
             found.append(Objection("too_close", "sire", told, sire.number, warning=True))
         return found

@@ -1,7 +1,7 @@
 """Pairs: how close two fish are, what a cross would do to the stock, what is planned and where they were crossed."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -12,8 +12,10 @@ from breeding.genetics.kinship import genes_of, kinship_among, self_kinship_of_p
 from breeding.planning.limits import KINSHIP_TOLERANCE, Limits
 from breeding.planning.proposals import Candidates, Living, Mates, Ranking, ranked_pairs
 from breeding.planning.reasons import closeness, figure
-from registry.models import CrossPlan, CrossSire, FishDetails, PlannedCross, Stock
+from registry.models import CrossSire, FishDetails, PlannedCross, Stock
+from registry.queries.catalogue import Inherits
 from registry.queries.crosses.candidates import Candidate
+from registry.queries.crosses.states import standing_plans
 from registry.queries.intake.holds import lacks_tissue
 from registry.queries.pedigree import StockPedigree, pedigree_of, stock_pedigree
 
@@ -21,6 +23,7 @@ from registry.queries.pedigree import StockPedigree, pedigree_of, stock_pedigree
 MOST_OF_A_SEX = 200
 # Kinship limits are meant for two gene copies (half sibs 0.125); so kinship of pairs is told on that scale throughout.
 DIPLOID = 2
+TWO_COPIES = Inherits(DIPLOID)
 
 Pair = tuple[str, str]  # dam, sire
 
@@ -58,7 +61,7 @@ def proposals(stock: Stock, found: Sequence[Candidate], policy: dict[str, Decima
     among = kinship_among(pedigree.pedigree, keys) if keys else np.zeros((0, 0))
     kinship = among[: len(kept[0]), len(kept[0]) :]
     mates = Mates(_side(kept[0]), _side(kept[1]), kinship)
-    limit = float(policy["max_pair_kinship"]) if "max_pair_kinship" in policy else None
+    limit = kinship_limit(policy)
     limits = Limits(forbidden=_too_close(mates, limit))
     young = int(policy.get("expected_young", 100))
     coancestry = group_kinship(pedigree.pedigree, pedigree.living).coancestry if pedigree.living else 0.0
@@ -76,13 +79,19 @@ def proposals(stock: Stock, found: Sequence[Candidate], policy: dict[str, Decima
     )
 
 
-def kinship_of_pairs(pairs: Iterable[tuple[int, int]]) -> dict[tuple[int, int], float]:
-    """Return the kinship of each pair of fish, by keys, on the scale of two gene copies."""
+def kinship_limit(policy: Mapping[str, Decimal]) -> float | None:
+    """Return the kinship, on the scale of two gene copies, at which the policy finds a pair too close."""
+    limit = policy.get("max_pair_relationship")
+    return None if limit is None else float(limit) / DIPLOID
+
+
+def kinship_of_pairs(pairs: Iterable[tuple[int, int]], inherits: Inherits = TWO_COPIES) -> dict[tuple[int, int], float]:
+    """Return the kinship of each pair of fish, by keys, as a stock inherits; of two gene copies by default."""
     wanted = list(dict.fromkeys(pairs))
     keys = sorted({key for pair in wanted for key in pair})
     if not keys:
         return {}
-    among = kinship_among(pedigree_of(keys, DIPLOID), keys)
+    among = kinship_among(pedigree_of(keys, *inherits), keys)
     place = {key: number for number, key in enumerate(keys)}
     return {(a, b): float(among[place[a], place[b]]) for a, b in wanted}
 
@@ -108,10 +117,8 @@ def without_tissue(fish: Iterable[int]) -> set[str]:
 
 
 def signed_plans(stock: str, season: int) -> dict[str, set[Pair]]:
-    """Return the pairs of every signed plan of a stock and season, by plan number."""
-    plans = CrossPlan.objects.current().filter(
-        stock__name=stock, season=season, signature__isnull=False, signature__withdrawn__isnull=True
-    )
+    """Return the pairs of every signed plan of a stock and season that no amendment superseded, by plan number."""
+    plans = standing_plans().filter(stock__name=stock, season=season)
     found: dict[str, set[Pair]] = {number: set() for number in plans.values_list("number", flat=True)}
     rows = PlannedCross.objects.current().filter(plan__in=plans)
     for plan, dam, sire in rows.values_list("plan__number", "dam__number", "sire__number"):

@@ -7,13 +7,15 @@ from django.db.models.functions import Coalesce
 
 from registry.models import CrossPlan, FishDetails, PlannedCross, Stock
 from registry.queries.crosses.made import made_pairs
+from registry.queries.crosses.states import stated
+from registry.rules.crossing.plans import DRAFT
 
 
 def plans() -> QuerySet:
     """Return all plans with stock, signature, number of pairs, their mean kinship, and how many pairs were made."""
     pairs = PlannedCross.objects.current().filter(plan=OuterRef("pk")).order_by().values("plan")
     made = pairs.filter(made_pairs())
-    return (
+    return stated(
         CrossPlan.objects.current()
         .select_related("stock__species", "signature__user", "entry")
         .annotate(
@@ -37,8 +39,8 @@ def only_milt_left(males: Sequence[int]) -> set[int]:
 
 
 def drafts(stock: Stock, season: int) -> list[str]:
-    """Return the numbers of the unsigned plans of a stock and season."""
-    open_ones = CrossPlan.objects.current().filter(stock=stock, season=season, signature__isnull=True)
+    """Return the numbers of the drafts of a stock and season."""
+    open_ones = stated(CrossPlan.objects.current().filter(stock=stock, season=season)).filter(state=DRAFT)
     return list(open_ones.order_by("number").values_list("number", flat=True))
 
 

@@ -8,6 +8,7 @@ from django.db.models import Exists, F, OuterRef, Q, Subquery
 
 from registry.models import Account, MiltLot, PlannedCross, Tag, Transfer
 from registry.queries.crosses.made import made_pairs
+from registry.queries.crosses.states import plans_in_force
 from registry.queries.due import Due, Section, living, ripe, section
 from registry.queries.known import policy_days
 from registry.rules.days import spoken
@@ -18,7 +19,7 @@ def crosses_to_make(today: date) -> Section:
     frozen = MiltLot.objects.current().filter(male=OuterRef("sire"), state=MiltLot.State.FROZEN)
     rows = (
         PlannedCross.objects.current()
-        .filter(plan__season__gte=today.year, plan__signature__isnull=False, plan__signature__withdrawn__isnull=True)
+        .filter(plan__season__gte=today.year, plan__in=plans_in_force())
         .filter(~made_pairs())
         .filter(Exists(living(fish=OuterRef("dam"))), Exists(living(fish=OuterRef("sire"))) | Exists(frozen))
         .select_related("plan", "dam", "sire")

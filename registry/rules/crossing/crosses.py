@@ -5,23 +5,29 @@ from datetime import date
 from decimal import Decimal
 
 from registry.errors import Objection
-from registry.rules.intake.holds import objections_to_use
+from registry.rules.crossing.limits import ALL_SWITCHES_ON, ROUNDING, LimitsInForce, limits_in_force, relationship
+from registry.rules.intake.holds import IN_QUARANTINE, WITHHELD, objections_to_use
 from registry.rules.known import Known, KnownFish
 from registry.rules.parents import objections_to_sex
 from registry.rules.texts import objections_to_texts
 
-# Half sibs computed in binary fractions may come out a hair under the limit; they still reach it.
-ROUNDING = Decimal("1e-12")
+DIPLOID = 2
+# Which reason to hold a fish back falls under which limit.
+HOLDS = {"no_quarantine": IN_QUARANTINE, "no_withdrawal": WITHHELD}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PairWanted:
-    """One dam × one sire wanted in a plan, with the kinship computed when it was put in."""
+    """One dam × one sire wanted in a plan, with the kinship, at the stock's ploidy, computed when it was put in.
+
+    `young` is the size wanted of the family, if it is to differ from the others.
+    """
 
     dam: str
     sire: str
     kinship: Decimal = Decimal(0)
     comment: str = ""
+    young: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,20 +41,22 @@ class PlanDraft:
     notes: str = ""
 
 
-def objections_to_candidate(fish: KnownFish, role: str, stock: str, day: date) -> list[Objection]:
+def objections_to_candidate(
+    fish: KnownFish, role: str, stock: str, day: date, limits: LimitsInForce = ALL_SWITCHES_ON
+) -> list[Objection]:
     """Return why a fish cannot be a dam or sire of this stock that day; who knows the lots judges frozen milt."""
     found = list(objections_to_sex(fish, role))
     if fish.sex in ("U", "I"):
         found.append(Objection("unsexed", role, f"{fish.number}: sex not known. Check it first.", fish.number))
-    if fish.hybrid:
+    if limits.on("no_hybrid") and fish.hybrid:
         found.append(Objection("hybrid", role, f"{fish.number} is a hybrid. Hybrids never enter a cross.", fish.number))
-    if fish.doubtful or not fish.species:
+    if limits.on("sure_species") and (fish.doubtful or not fish.species):
         found.append(
             Objection(
                 "doubtful_species", role, f"{fish.number}: species in doubt. Have it determined first.", fish.number
             )
         )
-    if stock and fish.stock != stock:
+    if limits.on("same_stock") and stock and fish.stock != stock:
         found.append(
             Objection(
                 "wrong_stock",
@@ -57,11 +65,15 @@ def objections_to_candidate(fish: KnownFish, role: str, stock: str, day: date) -
                 fish.number,
             )
         )
-    return found + objections_to_use(fish, role, day)
+    held = {code for key, code in HOLDS.items() if limits.on(key)}
+    return found + [one for one in objections_to_use(fish, role, day) if one.code in held]
 
 
-def objections_to_pair(wanted: PairWanted, stock: str, known: Known) -> list[Objection]:
-    """Return why this pair may not be planned."""
+def objections_to_pair(
+    wanted: PairWanted, stock: str, known: Known, limits: LimitsInForce | None = None
+) -> list[Objection]:
+    """Return why this pair may not be planned: by the policy's limits, or by those of the plan."""
+    limits = limits or limits_in_force(known.policy)
     found = objections_to_texts(wanted)
     for role in ("dam", "sire"):
         number = getattr(wanted, role)
@@ -69,24 +81,32 @@ def objections_to_pair(wanted: PairWanted, stock: str, known: Known) -> list[Obj
         if fish is None:
             found.append(Objection("unknown_fish", role, f"There is no fish {number} in the register.", number))
             continue
-        found += objections_to_candidate(fish, role, stock, known.today)
+        found += objections_to_candidate(fish, role, stock, known.today, limits)
         if fish.left and not (role == "sire" and number.casefold() in known.frozen_milt_of):
             found.append(
                 Objection(
                     "dead_parent", role, f"{fish.number} {fish.left} {fish.left_on or ''}.".replace(" .", "."), number
                 )
             )
-    limit = known.policy.get("max_pair_kinship")
-    if limit is not None and wanted.kinship >= limit - ROUNDING:
-        found.append(
-            Objection(
-                "too_close",
-                "sire",
-                f"{wanted.dam} × {wanted.sire}: kinship {wanted.kinship:.4f} is not below {limit.normalize():f}.",
-                wanted.sire,
-            )
-        )
-    return found
+    return found + objections_to_closeness(wanted, ploidy_of(stock, known), limits)
+
+
+def objections_to_closeness(wanted: PairWanted, ploidy: int, limits: LimitsInForce) -> list[Objection]:
+    """Return whether the pair reaches the limit of relationship."""
+    limit = limits.figure("relationship")
+    close = relationship(wanted.kinship, ploidy)
+    if limit is None or close < limit - ROUNDING:
+        return []
+    told = (
+        f"{wanted.dam} × {wanted.sire}: relationship {close:.4f} (kinship {wanted.kinship:.4f}) is not below "
+        f"{limit.normalize():f}, the limit on the closeness of a pair."
+    )
+    return [Objection("too_close", "sire", told, wanted.sire)]
+
+
+def ploidy_of(stock: str, known: Known) -> int:
+    """Return the ploidy at which kinship within a stock is computed."""
+    return known.ploidy_of.get(stock, DIPLOID)
 
 
 def objections_to_draft(entry: PlanDraft, known: Known) -> list[Objection]:

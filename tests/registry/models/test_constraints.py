@@ -9,6 +9,7 @@ import pytest
 from django.db.models import Model
 
 from registry import models as kept
+from tests.registry.models.plan_cases import PLAN_CASES
 from tests.support.world import DAY, Hand, constraints, refused_by, species
 
 EARLIER = DAY.replace(year=2020)
@@ -150,6 +151,7 @@ def allowed(w: SimpleNamespace, act: str = "release", **more: object) -> kept.Pe
 
 # For each constraint: rows that the database takes, then rows each of which it refuses.
 CASES: dict[str, Case] = {
+    **PLAN_CASES,
     "one_current_species_figure": lambda w: ([size(w, 1)], [size(w, 2)]),
     "species_figure_in_order": lambda w: (
         [],
@@ -334,6 +336,7 @@ CURRENT_ONLY = [name for name, known in constraints().items() if "withdrawn" in 
 
 @pytest.mark.parametrize("name", CASES)
 def test_the_database_refuses_what_breaks_a_constraint(name: str, world: SimpleNamespace, hand: Hand) -> None:
+    world.planned = hand.put(kept.PlannedCross(plan=world.plan, dam=world.other, sire=world.sire, kinship=0))
     taken, refused = CASES[name](world)
     for row in taken:
         hand.put(row)
@@ -344,6 +347,7 @@ def test_the_database_refuses_what_breaks_a_constraint(name: str, world: SimpleN
 
 @pytest.mark.parametrize("name", CURRENT_ONLY)
 def test_a_row_that_was_taken_back_stands_in_nobodys_way(name: str, world: SimpleNamespace, hand: Hand) -> None:
+    world.planned = hand.put(kept.PlannedCross(plan=world.plan, dam=world.other, sire=world.sire, kinship=0))
     taken, refused = CASES[name](world)
     for row in taken:
         hand.withdraw(hand.put(row))

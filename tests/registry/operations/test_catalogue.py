@@ -24,10 +24,10 @@ STOCK = StockOpened(name="Upper Isendre", species="ruthenus", river="Isendre")
 
 def figure(**changes: object) -> FigureSet:
     whole = {
-        "key": "max_pair_kinship",
-        "value": Decimal("0.0625"),
-        "unit": "kinship",
-        "meaning": "As half sibs' young.",
+        "key": "max_pair_relationship",
+        "value": Decimal("0.125"),
+        "unit": "relationship",
+        "meaning": "As first cousins.",
     }
     return FigureSet(**{**whole, "source": "Plan meeting of 2020.", "in_force_from": date(2020, 1, 1), **changes})
 
@@ -78,10 +78,10 @@ def test_a_stock_that_cannot_be_is_not_opened(administrator: Actor, entry: Stock
 def test_a_figure_is_in_force_from_its_day_on(administrator: Actor) -> None:
     load_catalogue(administrator)
     row = set_figure(administrator, figure())
-    assert (row.value, row.unit, row.source) == (Decimal("0.0625"), "kinship", "Plan meeting of 2020.")
-    assert told()[:3] == ("administrator", "policy figure set", "figure max_pair_kinship")
-    assert known(Named(), date(2019, 12, 31)).policy["max_pair_kinship"] == Decimal("0.125")
-    assert known(Named(), date(2020, 1, 1)).policy["max_pair_kinship"] == Decimal("0.0625")
+    assert (row.value, row.unit, row.source) == (Decimal("0.125"), "relationship", "Plan meeting of 2020.")
+    assert told()[:3] == ("administrator", "policy figure set", "figure max_pair_relationship")
+    assert known(Named(), date(2019, 12, 31)).policy["max_pair_relationship"] == Decimal("0.25")
+    assert known(Named(), date(2020, 1, 1)).policy["max_pair_relationship"] == Decimal("0.125")
 
 
 def test_a_figure_set_anew_for_the_same_day_leaves_the_earlier_one_readable(administrator: Actor) -> None:

@@ -13,8 +13,8 @@ from django.urls import URLPattern, URLResolver
 
 from registry import urls
 from registry.models import Check, Role, RoleGrant, Stay, Tag, Transfer
-from registry.operations.crossing.crosses import draft_plan
 from registry.operations.crossing.milt import MiltCollected, collect_milt
+from registry.operations.crossing.plans.drafts import draft_plan
 from registry.operations.shared.entries import PairWanted, PlanDraft
 from registry.web.entry_view import EntryView
 from registry.web.links import address
@@ -89,8 +89,15 @@ FILLED = {
     "role_end": {"day": "2021-01-01", "reason": "moved on"},
     "plan_draft": {"number": "P9", "stock": STOCK, "season": "2012"},
     "plan_sign": {"statement": "as drafted"},
+    "plan_submit": {"words": "ready"},
+    "plan_return": {"words": "not yet"},
+    "plan_close": {"words": "nobody goes on with it"},
+    "plan_amend": {"reason": "a fish died"},
+    "plan_remark": {"words": "thin", "dam": "F2", "sire": "M2"},
+    "plan_not_made": {"dam": "F2", "sire": "M2", "reason": "no milt"},
     "plan_take_out": {"dam": "F2", "sire": "M2", "reason": "ill"},
 }  # fmt: skip
+PLAN_PAGES = [name for name in FILLED if name.startswith("plan_") and name != "plan_draft"]
 
 
 def patterns(held: list[URLPattern | URLResolver]) -> Iterator[URLPattern]:
@@ -142,7 +149,7 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     parts = {
         "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
         "stay_correct": Stay.objects.first().pk,
-        "induction_enter": river.spawning.number, "release_correct": "R1", "plan_sign": "P1", "plan_take_out": "P1",
+        "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
         "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
     }  # fmt: skip
 

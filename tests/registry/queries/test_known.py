@@ -88,7 +88,7 @@ def test_catalogue_units_and_policy_are_always_known(river: SimpleNamespace) -> 
     facts = known(Named(), date(2011, 1, 1))
     assert (facts.stocks, facts.units, facts.today) == ({STOCK: "ruthenus"}, {TANK, POND}, date(2011, 1, 1))
     assert facts.species["ruthenus"].name == "Acipenser ruthenus"
-    assert "max_pair_kinship" in facts.policy
+    assert "max_pair_relationship" in facts.policy
 
 
 def test_more_is_learned_without_forgetting(river: SimpleNamespace) -> None:

@@ -20,7 +20,7 @@ def known() -> Known:
         "ruthenus": KnownSpecies("ruthenus", "Acipenser ruthenus", 1250, 16000, 5, 3),
         "oxyrinchus": KnownSpecies("oxyrinchus", "Acipenser oxyrinchus", 4300, 370000),
     }
-    found.policy = {"max_pair_kinship": Decimal("0.125")}
+    found.policy = {"max_pair_relationship": Decimal("0.25")}
     for number, sex in (("F1", "F"), ("M1", "M"), ("M2", "M")):
         found.add_fish(
             KnownFish(

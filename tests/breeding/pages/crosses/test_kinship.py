@@ -36,7 +36,9 @@ def test_full_sibs_are_told_and_refused(hall):
     # Full sibs of unrelated parents: kinship 1/4; Falconer & Mackay 1996, chapter 5, from memory.
     assert "<strong>0.25</strong>, as close as full sibs or parent and offspring" in page
     assert "expected inbreeding 0.25" in page
-    assert "D1 × D2: kinship 0.2500 is not below 0.125." in page
+    assert (
+        "D1 × D2: relationship 0.5000 (kinship 0.2500) is not below 0.25, the limit on the closeness of a pair." in page
+    )
 
 
 def test_two_females_are_no_cross_but_have_a_kinship(hall):

@@ -61,6 +61,7 @@ def test_a_plan_shows_its_pairs_with_tags_kinship_and_mean(desk):
 
 def test_the_geneticist_signs_and_the_plan_says_who_and_when(desk):
     plan_of(("F2", "M2"), signed=False)
+    assert desk.post("/plans/P1/submit/", {"words": ""}).url == "/plans/P1/"
     assert "propose that they be made" in text(desk.get("/plans/P1/sign/"))
 
     answer = desk.post("/plans/P1/sign/", {"statement": "I propose these crosses."})
@@ -81,14 +82,14 @@ def test_a_signed_plan_is_not_changed_any_more(desk):
     ):
         answer = desk.post(address, sent)
         assert answer.status_code == 422
-        assert "Plan P1 is signed and is not changed any more. Draft another." in text(answer)
+        assert "Plan P1 is signed and is not changed any more. Draft an amendment." in text(answer)
     assert PlanSignature.objects.count() == 1
 
 
 def test_an_empty_plan_is_not_signed(desk):
     plan_of(signed=False)
 
-    answer = desk.post("/plans/P1/sign/", {"statement": "I propose these crosses."})
+    answer = desk.post("/plans/P1/submit/", {"words": ""})
 
     assert "Plan P1 holds no pair. Put pairs in before you sign." in text(answer)
 
@@ -167,7 +168,7 @@ def test_a_plan_that_there_is_not_is_not_found(desk):
         assert desk.get(address).status_code == 404
 
 
-@pytest.mark.parametrize(("asked", "found"), [("signed=yes", ["P1"]), ("signed=no", ["P2"]), ("number=p2", ["P2"])])
+@pytest.mark.parametrize(("asked", "found"), [("state=signed", ["P1"]), ("state=draft", ["P2"]), ("number=p2", ["P2"])])
 def test_plans_are_found_by_state_and_number(desk, asked, found):
     plan_of(("F2", "M2"))
     plan_of(("F1", "M2"), number="P2", signed=False)
@@ -181,11 +182,11 @@ def test_list_and_plan_cost_the_same_queries_whatever_their_length(desk, django_
     plan_of(("F2", "M2"), signed=False)
     with django_assert_num_queries(6):
         desk.get("/plans/")
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(17):
         desk.get("/plans/P1/")
     plan_of(("F2", "M2"), ("F1", "M2"), ("D1", "M2"), ("F2", "D2"), ("F1", "H1"), number="P2", signed=False)
     with django_assert_num_queries(6):
         desk.get("/plans/")
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(17):
         desk.get("/plans/P2/")
     assert CrossPlan.objects.count() == 2

@@ -8,7 +8,8 @@ import pytest
 from django.utils import timezone
 
 from registry.models import Cross, CrossSire, Family, FamilyParents, FishDetails, Induction, Spawning
-from registry.operations.crossing.crosses import PlanSigned, draft_plan, sign_plan
+from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.review import sign_plan, submit_plan
 from registry.operations.crossing.spawning import HormoneGiven, record_induction, record_spawning
 from registry.operations.fish import admit_fish, record_departure
 from registry.operations.shared.entries import (
@@ -19,6 +20,8 @@ from registry.operations.shared.entries import (
     Pair,
     PairWanted,
     PlanDraft,
+    PlanSigned,
+    PlanSubmitted,
     SireShare,
     SpawningNight,
 )
@@ -108,6 +111,7 @@ def test_a_cross_that_was_planned_and_signed_names_its_plan(
     wanted = (PairWanted(dam="F2", sire="M2"),)
     draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011, pairs=wanted))
     record_spawning(staff, night(cross(off_plan_reason="not signed yet")))
+    submit_plan(geneticist, PlanSubmitted(plan="P11"))
     sign_plan(geneticist, PlanSigned(plan="P11"))
     record_spawning(staff, night(cross(family="11-2")))
     assert Cross.objects.get(family__number="11-1").planned is None

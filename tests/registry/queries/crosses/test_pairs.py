@@ -118,7 +118,7 @@ def test_a_stock_without_ready_fish_has_no_pairs_and_says_so():
     broodstock()
     stock = Stock.objects.select_related("species").get(name=STOCK)
 
-    empty = proposals(stock, [], {"max_pair_kinship": Decimal("0.125")})
+    empty = proposals(stock, [], {"max_pair_relationship": Decimal("0.25")})
 
     assert (empty.ranking.permitted, empty.ranking.refused) == ([], [])
 

@@ -21,7 +21,9 @@ def test_unrelated_living_fish_of_the_stock_may_be_planned(known: Known) -> None
 def test_full_sibs_are_too_close_and_both_figures_are_said(known: Known) -> None:
     # Kinship of full sibs of unrelated, non-inbred parents is 1/4 (Falconer & Mackay 1996).
     found = objections_to_pair(PairWanted(dam="D1", sire="S1", kinship=Decimal("0.25")), "Upper", known)
-    assert [o.message for o in found] == ["D1 × S1: kinship 0.2500 is not below 0.125."]
+    assert [o.message for o in found] == [
+        "D1 × S1: relationship 0.5000 (kinship 0.2500) is not below 0.25, the limit on the closeness of a pair."
+    ]
 
 
 def test_half_sibs_reach_the_limit(known: Known) -> None:

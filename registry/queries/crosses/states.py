@@ -1,0 +1,73 @@
+"""In which state a plan is: draft, under review, signed, superseded by a later amendment, closed."""
+
+from django.db.models import Case, CharField, Exists, F, OuterRef, Q, QuerySet, Subquery, Value, When
+from django.db.models.functions import Coalesce
+
+from registry.models import CrossPlan, PlanReview
+from registry.rules.crossing.plans import CLOSED, DRAFT, REVIEW, SIGNED, SUPERSEDED, PlanFacts
+
+_STEP = PlanReview.Step
+
+
+def stated(plans: QuerySet) -> QuerySet:
+    """Return the plans with their `state`."""
+    steps = PlanReview.objects.current().filter(plan=OuterRef("pk"))
+    plans = plans.annotate(
+        last_step=Subquery(steps.order_by("-pk").values("step")[:1]),
+        is_closed=Exists(steps.filter(step=_STEP.CLOSED)),
+        is_superseded=Exists(_later().filter(signature__isnull=False)),
+    )
+    return plans.annotate(
+        state=Case(
+            When(is_closed=True, then=Value(CLOSED)),
+            When(is_superseded=True, then=Value(SUPERSEDED)),
+            When(signature__isnull=False, then=Value(SIGNED)),
+            When(last_step=_STEP.SUBMITTED, then=Value(REVIEW)),
+            default=Value(DRAFT),
+            output_field=CharField(),
+        )
+    )
+
+
+def standing_plans() -> QuerySet:
+    """Return the plans that were signed and not superseded, closed or not: what crosses are made by and judged by."""
+    signed = CrossPlan.objects.current().filter(signature__isnull=False, signature__withdrawn__isnull=True)
+    return signed.filter(~Exists(_later().filter(signature__isnull=False)))
+
+
+def plans_in_force() -> QuerySet:
+    """Return the standing plans that are not closed: what is still to be made."""
+    closed = PlanReview.objects.current().filter(plan=OuterRef("pk"), step=_STEP.CLOSED)
+    return standing_plans().filter(~Exists(closed))
+
+
+def facts_of(plan: CrossPlan) -> PlanFacts:
+    """Return a plan as rules know it."""
+    found = stated(CrossPlan.objects.filter(pk=plan.pk)).get()
+    chain = stated(CrossPlan.objects.current().filter(amends=found.amends_id or found.pk))
+    chain = chain.select_related("signature").order_by("amendment")
+    later = [one for one in chain if one.amendment > (found.amendment or 0)]
+    signed = [one.number for one in later if one.state in (SIGNED, CLOSED, SUPERSEDED) and hasattr(one, "signature")]
+    being_drafted = [one.number for one in later if one.state in (DRAFT, REVIEW)]
+    return PlanFacts(
+        found.number, found.state, signed[-1] if signed else "", being_drafted[-1] if being_drafted else ""
+    )
+
+
+def last_review(plan: CrossPlan) -> PlanReview | None:
+    """Return the last step of a plan's way, apart from its signature."""
+    return PlanReview.objects.current().filter(plan=plan).select_related("entry").order_by("-pk").first()
+
+
+def chain_of(plan: CrossPlan) -> list[CrossPlan]:
+    """Return the first issue of a plan and its amendments, each with its state."""
+    first = plan.amends_id or plan.pk
+    chain = stated(CrossPlan.objects.current().filter(Q(pk=first) | Q(amends=first)))
+    return list(chain.select_related("signature__user", "entry").order_by(F("amendment").asc(nulls_first=True)))
+
+
+def _later() -> QuerySet:
+    """Return, for rows of plans, the later amendments of the same plan."""
+    return CrossPlan.objects.current().filter(
+        amends=Coalesce(OuterRef("amends"), OuterRef("pk")), amendment__gt=Coalesce(OuterRef("amendment"), 0)
+    )
