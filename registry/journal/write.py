@@ -219,14 +219,16 @@ def _in_words(error: IntegrityError) -> Objection:
 _TOO_LARGE = "A number is larger, or a text longer, than the register can hold. Check what was typed."
 _USED = "This number is already used in the register. Numbers are never used twice: take another."
 _ACTIVE = "This code is active on another fish. End that tag first, or check the last digits."
+_ASIDE = "This code is set aside for this fish already. Open the fish and look."
+_PROVED = "This number was proved to be another fish already. Reload and look."
 _SENTENCES = {
     "tag_periods_apart": "This code was on another fish during that time. Look the code up before you enter it.",
     "tag_active_on_one_fish": _ACTIVE,
     "registry_tag_system": _ACTIVE,
     "milt_lot_number_once": _USED,
     "recapture_number_once": _USED,
-    "code_set_aside_once": "This code is set aside for this fish already. Open the fish and look.",
-    "number_proved_one_fish_only": "This number was proved to be another fish already. Reload and look.",
+    **dict.fromkeys(("code_set_aside_once", "registry_setaside_fish"), _ASIDE),
+    **dict.fromkeys(("number_proved_one_fish_only", "registry_samefish_other"), _PROVED),
     "permit_number_once": _USED,
     "no_batch_below_zero": "The batch does not hold that many fish. Count it, or check the number.",
     **{

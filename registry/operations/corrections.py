@@ -29,7 +29,9 @@ MAY_CHANGE: dict[type[Record], tuple[str, ...]] = {
         "species_id", "confidence", "hybrid", "stock_id", "sex", "origin", "caught_on", "caught_precision", "caught_at",
         "hatched_on", "hatched_precision", "left", "left_on", "left_precision", "left_note", "left_permit", "notes",
     ),
-    Tag: ("system", "code", "attached_on", "ended_on", "end_reason", "site", "evidence"),
+    Tag: (
+        "system", "code", "attached_on", "ended_on", "end_reason", "site", "known_by", "probability", "evidence"
+    ),
     Check: ("checked_on", "total_length_mm", "mass_g", "sex_found", "stage", "method", "notes"),
     ReleaseDetails: ("place", "latitude", "longitude", "permit", "mark", "mean_mass_g", "notes"),
     Stay: ("unit_id", "since", "until"),
@@ -164,8 +166,12 @@ def _judge_tag(row: Any, record: Any, known: Known) -> list[Objection]:
     for tags in known.tags.values():
         tags[:] = [tag for tag in tags if tag.pk != record.pk]
     return objections_to_attachment(
-        TagAttachment(fish=record.fish.number, code=code, attached_on=row.attached_on, ended_on=row.ended_on), known
-    )
+        TagAttachment(
+            fish=record.fish.number, code=code, attached_on=row.attached_on, ended_on=row.ended_on,
+            known_by=row.known_by, probability=row.probability,
+        ),
+        known,
+    )  # fmt: skip
 
 
 def _judge_details(row: Any, record: Any, known: Known) -> list[Objection]:

@@ -7,6 +7,7 @@ from typing import Any
 from registry.errors import Objection
 from registry.journal.write import Entry
 from registry.models import Family, FamilyParents, Fish, FishDetails, Parentage, ParentPair, Stay, Tag
+from registry.operations.identity.admitted import write_identity
 from registry.operations.intake.samples import note_sample, write_sample
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
@@ -15,6 +16,7 @@ from registry.queries.known import Named
 from registry.rules.fish import (
     Admission,
     as_known,
+    code_aside,
     objections_to_admission,
     sample_of,
     tagging_day,
@@ -44,7 +46,7 @@ def named_by_admission(entry: Admission) -> Named:
     """Return what an admission names."""
     parents = {n for p in entry.pairs for n in (p.dam, p.sire) if n}
     return Named(
-        fish={entry.number, *parents},
+        fish={entry.number, *parents, *(number for number, _ in entry.held_apart)},
         families={entry.family} if entry.family else set(),
         codes={entry.tag.code} if entry.tag else set(),
         samples={entry.tissue_sample} if entry.tissue_sample else set(),
@@ -59,7 +61,7 @@ def note_admission(entry: Admission, known: Known) -> None:
         note_sample(sample_of(entry), known)
     if entry.family and known.find_family(entry.family) is None:
         known.add_family(KnownFamily(entry.family, stock=entry.stock, pairs=entry.pairs))
-    if entry.tag:
+    if entry.tag and code_aside(entry, known) is None:
         ended = entry.left_on.first if entry.left_on else None
         begun = tagging_day(entry, known.today)
         known.add_tag(KnownTag(entry.tag, entry.number, begun, ended, attached_known=entry.tagged_on is not None))
@@ -102,7 +104,8 @@ def write_fish(desk: Desk, made: Entry, entry: Admission, **details: Any) -> Fis
             **details,
         )
     )
-    _write_tag_and_stay(desk, made, entry, fish)
+    write_identity(desk, made, entry, fish)
+    _write_stay(desk, made, entry, fish)
     note_admission(entry, desk.known)
     if entry.tissue_sample:
         write_sample(desk, made, fish, sample_of(entry))
@@ -114,23 +117,10 @@ def day_columns(name: str, day: Any) -> dict[str, Any]:
     return {f"{name}_on": day.first if day else None, f"{name}_precision": day.precision if day else ""}
 
 
-def _write_tag_and_stay(desk: Desk, made: Entry, entry: Admission, fish: Fish) -> None:
-    begun = tagging_day(entry, desk.known.today)
-    ended = entry.left_on.first if entry.left_on else None
-    if entry.tag:
-        made.add(
-            Tag(
-                fish=fish,
-                system=entry.tag.system,
-                code=entry.tag.code,
-                site=entry.tag_site,
-                attached_on=min(begun, ended) if ended else begun,
-                attached_known=entry.tagged_on is not None,
-                ended_on=ended,
-                end_reason="fish left" if ended else "",
-            )
-        )
+def _write_stay(desk: Desk, made: Entry, entry: Admission, fish: Fish) -> None:
     if entry.unit:
+        ended = entry.left_on.first if entry.left_on else None
+        begun = tagging_day(entry, desk.known.today)
         made.add(Stay(unit=desk.unit(entry.unit), fish=fish, since=begun, until=ended))
 
 

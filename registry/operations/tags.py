@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import Fish, Tag
+from registry.operations.identity.set_aside import resolve_as_retagged
 from registry.operations.shared.desk import Deed, Desk, open_desk, refuse_if_any
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
@@ -29,6 +31,8 @@ class TagReplacement:
     new: TagCode
     replaced_on: date
     site: str = ""
+    known_by: str = ""
+    probability: Decimal | None = None
     evidence: str = ""
 
 
@@ -52,7 +56,13 @@ def replace_tag(by: Actor, entry: TagReplacement, *, confirmed: bool = True) -> 
         if held is None:
             raise Refused(found)
         new = TagAttachment(
-            fish=held.fish, code=entry.new, attached_on=entry.replaced_on, site=entry.site, evidence=entry.evidence
+            fish=held.fish,
+            code=entry.new,
+            attached_on=entry.replaced_on,
+            site=entry.site,
+            known_by=entry.known_by,
+            probability=entry.probability,
+            evidence=entry.evidence,
         )
         found += [o.on(_OF_NEW.get(o.field, o.field)) for o in objections_to_attachment(new, desk.known)]
         refuse_if_any(list(dict.fromkeys(found)), confirmed)
@@ -104,9 +114,13 @@ def write_attachment(desk: Desk, entry: TagAttachment) -> Tag:
             attached_on=entry.attached_on,
             ended_on=ended,
             end_reason=entry.end_reason or ("fish left" if ended else ""),
+            retag=entry.code.retag or None,
+            known_by=entry.known_by,
+            probability=entry.probability,
             evidence=entry.evidence,
         )
     )
+    resolve_as_retagged(made, fish, entry.code, entry.attached_on)
     note_attachment(entry, desk.known)
     return tag
 

@@ -213,7 +213,7 @@ def _load_tags(found: Known, fish_pks: set[int], tags: list[Tag]) -> None:
             seen.add(tag.pk)
             code = TagCode(tag.system, tag.code)
             ends = (tag.attached_on, tag.ended_on, tag.attached_known)
-            found.add_tag(KnownTag(code, tag.fish.number, *ends, tag.pk))
+            found.add_tag(KnownTag(code, tag.fish.number, *ends, tag.pk, tag.end_reason))
 
 
 def _load_near_codes(found: Known, codes: set[str]) -> None:

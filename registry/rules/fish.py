@@ -6,6 +6,7 @@ from datetime import date
 
 from registry.errors import Objection
 from registry.rules.days import DAY, Day, surely_before
+from registry.rules.identity.set_aside import CodeAside, bearer, objections_to_code_aside
 from registry.rules.intake.samples import SampleTaken, objections_to_sample_number
 from registry.rules.known import Known, KnownFish, Pair
 from registry.rules.parents import objections_to_pairs, objections_to_parents
@@ -43,6 +44,10 @@ class Admission:
     unit: str = ""
     tissue_sample: str = ""
     notes: str = ""
+    # Why it is another fish, where the code is on record on one already: the code is set aside.
+    set_aside: str = ""
+    # Fish of the register that were offered as this one, by number, each with what spoke for it: held to be others.
+    held_apart: tuple[tuple[str, str], ...] = ()
 
 
 def as_known(entry: Admission) -> KnownFish:
@@ -82,11 +87,21 @@ def objections_to_admission(entry: Admission, known: Known) -> list[Objection]:
     found += _objections_to_family(entry, known)
     if entry.tissue_sample:
         found += objections_to_sample_number(entry.tissue_sample, "tissue_sample", known)
-    if entry.tag:
+    if aside := code_aside(entry, known):
+        found += objections_to_code_aside(aside, known, child)
+    elif entry.tag:
         attachment = TagAttachment(fish=entry.number, code=entry.tag, attached_on=tagging_day(entry, known.today))
         on_day = ("after_death", "before_hatch", "future_date") if entry.tagged_on is None else ()
         found += [o for o in objections_to_attachment(attachment, known, child) if o.code not in on_day]
     return found
+
+
+def code_aside(entry: Admission, known: Known) -> CodeAside | None:
+    """Return the fish's code as one that is set aside; None where it says no reason, or no other fish bears it."""
+    day = tagging_day(entry, known.today)
+    if entry.tag is None or not entry.set_aside.strip() or bearer(entry.tag, day, known) is None:
+        return None
+    return CodeAside(fish=entry.number, code=entry.tag, read_on=day, reason=entry.set_aside)
 
 
 def tagging_day(entry: Admission, today: date) -> date:

@@ -89,6 +89,7 @@ class KnownTag:
     ended_on: date | None = None
     attached_known: bool = True
     pk: int | None = None
+    end_reason: str = ""
 
     def on_day(self, day: date) -> bool:
         """Return whether the tag was on the fish that day, as far as is known."""

@@ -3,9 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from registry.errors import Objection
 from registry.rules.days import spoken
+from registry.rules.identity.evidence import objections_to_evidence
 from registry.rules.known import Known, KnownBatch, KnownFish, KnownTag, fold
 from registry.rules.tags import TagCode, near_codes
 from registry.rules.texts import objections_to_texts
@@ -25,6 +27,8 @@ class TagAttachment:
     ended_on: date | None = None
     end_reason: str = ""
     site: str = ""
+    known_by: str = ""
+    probability: Decimal | None = None
     evidence: str = ""
 
 
@@ -58,6 +62,7 @@ def objections_to_attachment(entry: TagAttachment, known: Known, fish: KnownFish
             *found,
             Objection("unknown_fish", "fish", f"There is no fish {entry.fish} in the register.", entry.fish),
         ]
+    found += objections_to_evidence(entry.known_by, entry.probability)
     found += _objections_to_days(entry, fish, known.today)
     if not any(o.code == "out_before_in" for o in found):
         found += _objections_to_holders(entry, fish, known)
@@ -114,10 +119,12 @@ def _objections_to_holders(entry: TagAttachment, fish: KnownFish, known: Known) 
                     "duplicate_code",
                     "code",
                     f"Tag {entry.code.code} is active on {who} since {spoken(tag.attached_on)}. "
-                    "End that tag first, or check the last digits.",
+                    "End that tag first, or check the last digits. If both fish bear it, set the code aside.",
                     entry.code.code,
                 )
             )
+        elif holder and fold(holder.number) != fold(fish.number) and tag.end_reason == "lost" and not holder.left:
+            found.append(_lost_code_again(tag))
         elif holder and holder.left and fold(holder.number) != fold(fish.number):
             found.append(
                 Objection(
@@ -131,6 +138,16 @@ def _objections_to_holders(entry: TagAttachment, fish: KnownFish, known: Known) 
             )
     found += _near(entry.code, fish, known)
     return found
+
+
+def _lost_code_again(tag: KnownTag) -> Objection:
+    """A lost tag that is read again is most likely still on the fish that was thought to have lost it."""
+    lost = f" on {spoken(tag.ended_on)}" if tag.ended_on else ""
+    text = (
+        f"Tag {tag.code.code} was noted as lost by fish {tag.fish}{lost}, which lives: this may be fish {tag.fish}. "
+        "Compare sex, length and scutes before you give it to another fish."
+    )
+    return Objection("lost_code_again", "code", text, tag.code.code, warning=True)
 
 
 def same_tag(tag: KnownTag, entry: TagAttachment) -> bool:

@@ -9,7 +9,7 @@ from django import forms
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
-from registry.queries.find import Hit, fish_meant
+from registry.queries.identity.find import Hit, fish_meant
 from registry.rules.reading import shown
 from registry.rules.tags import TagCode, read_code
 

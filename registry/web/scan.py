@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 
-from registry.queries.find import LONGEST, Hit, find
+from registry.queries.identity.find import LONGEST, Hit, find
 from registry.web.links import address
 
 

@@ -20,6 +20,7 @@ from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight
 from registry.rules.crossing.wishes import FishStand, PairStand, TermsSet
 from registry.rules.days import Day
 from registry.rules.fish import Admission
+from registry.rules.identity.set_aside import AsideResolved, CodeAside
 from registry.rules.intake.checks import Measurement
 from registry.rules.intake.moves import Departure
 from registry.rules.known import Pair
@@ -38,10 +39,10 @@ from registry.rules.young.batches import (
 from registry.rules.young.releases import BatchPart, RecaptureMade, ReleaseMade
 
 __all__ = [
-    "Admission", "Answer", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census", "CrossMade",
-    "CrossesTaken", "Day", "Departure", "FamilyShare", "FishStand", "LimitRestored", "LimitSet", "Measurement",
-    "Merge", "NotMade", "Pair", "PairAdded", "PairStand", "PairSwapped", "PairTakenOut", "PairWanted",
-    "PlanAmended", "PlanClosed", "PlanDraft", "PlanReturned", "PlanSigned", "PlanSubmitted", "RecaptureMade",
-    "Registration", "ReleaseMade", "RemarkMade", "SireShare", "SpawningNight", "Split", "TagAttachment",
-    "TagCode", "TagEnd", "Taking", "TermsSet",
+    "Admission", "Answer", "AsideResolved", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census",
+    "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishStand", "LimitRestored",
+    "LimitSet", "Measurement", "Merge", "NotMade", "Pair", "PairAdded", "PairStand", "PairSwapped",
+    "PairTakenOut", "PairWanted", "PlanAmended", "PlanClosed", "PlanDraft", "PlanReturned", "PlanSigned",
+    "PlanSubmitted", "RecaptureMade", "Registration", "ReleaseMade", "RemarkMade", "SireShare", "SpawningNight",
+    "Split", "TagAttachment", "TagCode", "TagEnd", "Taking", "TermsSet",
 ]  # fmt: skip

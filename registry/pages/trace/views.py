@@ -12,7 +12,7 @@ from registry.pages.trace.forms import TraceForm
 from registry.pages.trace.pictures import certainty, picture
 from registry.permissions import READ_JOURNAL, may
 from registry.queries.due.today import journal_head
-from registry.queries.find import Hit
+from registry.queries.identity.find import Hit
 from registry.queries.trace.down import offspring_of
 from registry.queries.trace.lineage import Line, Lineage, Node, chance, unfolded
 from registry.queries.trace.start import advice, starts

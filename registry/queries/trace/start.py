@@ -1,7 +1,7 @@
 """What a trace starts with: a number or a tag code, alone or after its kind: `F23`, `fish F23`, `batch B26-01`."""
 
 from registry.models import Recapture
-from registry.queries.find import Hit, find
+from registry.queries.identity.find import Hit, find
 from registry.rules.reading import shown
 
 KINDS = ("fish", "family", "batch", "release", "tag", "recapture")

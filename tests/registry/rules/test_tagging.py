@@ -25,7 +25,8 @@ def test_a_free_code_goes_on_a_living_fish(known: Known) -> None:
 def test_an_active_code_is_refused_with_its_bearer_and_the_way_out(known: Known) -> None:
     found = objections_to_attachment(TagAttachment(fish="D1", code=USED, attached_on=date(2012, 3, 1)), known)
     assert [o.message for o in found] == [
-        "Tag 985121004515220 is active on fish F1 since 2 April 2000. End that tag first, or check the last digits."
+        "Tag 985121004515220 is active on fish F1 since 2 April 2000. End that tag first, or check the last digits. "
+        "If both fish bear it, set the code aside."
     ]
 
 

@@ -9,7 +9,7 @@ from django.http import HttpResponse
 from django.urls import path
 
 from registry import models as kept
-from registry.queries.find import find, fish_meant
+from registry.queries.identity.find import find, fish_meant
 from registry.urls import FRAME
 from registry.web.fields import FishNumber
 from tests.support.world import Hand
