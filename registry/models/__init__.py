@@ -12,6 +12,8 @@ from registry.models.fish import Confidence, Fish, FishDetails, Left, Origin, Pr
 from registry.models.identity.determinations import CharacterSeen, Determination, SpeciesFit
 from registry.models.identity.same_fish import HeldApart, Rewritten, SameFish, SetAside
 from registry.models.identity.species_facts import AcceptedName, RiverStanding, SpeciesFigure, SpeciesLook
+from registry.models.intake.captures import Capture, HealthLook, MarkSearch
+from registry.models.intake.photos import Photo
 from registry.models.intake.quarantine import Quarantine, QuarantineUse
 from registry.models.intake.samples import TissueSample
 from registry.models.intake.treatments import Treatment
@@ -31,6 +33,7 @@ __all__ = [
     "Account",
     "Batch",
     "BatchMark",
+    "Capture",
     "CharacterSeen",
     "Check",
     "Confidence",
@@ -45,12 +48,14 @@ __all__ = [
     "FamilyParents",
     "Fish",
     "FishDetails",
+    "HealthLook",
     "HeldApart",
     "HoldingUnit",
     "ImportedRow",
     "Induction",
     "JournalEntry",
     "Left",
+    "MarkSearch",
     "MaturityStage",
     "MiltLot",
     "MiltUse",
@@ -62,6 +67,7 @@ __all__ = [
     "PermitAct",
     "PermitAllowance",
     "PermitDetails",
+    "Photo",
     "PlanAnswer",
     "PlanFish",
     "PlanLimit",

@@ -12,6 +12,8 @@ class Check(Record):
     fish = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="checks")
     checked_on = models.DateField()
     total_length_mm = models.DecimalField(max_digits=7, decimal_places=1, null=True)
+    fork_length_mm = models.DecimalField(max_digits=7, decimal_places=1, null=True)
+    girth_mm = models.DecimalField(max_digits=7, decimal_places=1, null=True, help_text="At its widest.")
     mass_g = models.DecimalField(max_digits=10, decimal_places=1, null=True)
     sex_found = models.CharField(max_length=1, choices=Sex.choices, blank=True)
     stage = models.CharField(max_length=10, blank=True, help_text="Maturity stage found, as the scale names it.")

@@ -1,6 +1,7 @@
 """Checks: a fish in hand, measured, sexed and staged."""
 
-from registry.models import Check
+from registry.journal.write import Entry
+from registry.models import Check, Fish
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
@@ -25,7 +26,11 @@ def note_measurement(_entry: Measurement, _known: Known) -> None:
 def write_measurement(desk: Desk, entry: Measurement) -> Check:
     """Write a judged measurement."""
     fish = desk.fish(entry.fish)
-    made = desk.entry("fish measured", f"fish {fish.number}", entry.checked_on)
+    return write_check(desk, desk.entry("fish measured", f"fish {fish.number}", entry.checked_on), fish, entry)
+
+
+def write_check(desk: Desk, made: Entry, fish: Fish, entry: Measurement) -> Check:
+    """Write a check into an open entry."""
     tags = desk.known.tags.get(entry.code, []) if entry.code else []
     tag_pk = next((t.pk for t in tags if t.fish == fish.number and t.pk), None)
     return made.add(
@@ -33,6 +38,8 @@ def write_measurement(desk: Desk, entry: Measurement) -> Check:
             fish=fish,
             checked_on=entry.checked_on,
             total_length_mm=entry.total_length_mm,
+            fork_length_mm=entry.fork_length_mm,
+            girth_mm=entry.girth_mm,
             mass_g=entry.mass_g,
             sex_found=entry.sex_found,
             stage=entry.stage,

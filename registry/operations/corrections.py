@@ -32,7 +32,10 @@ MAY_CHANGE: dict[type[Record], tuple[str, ...]] = {
     Tag: (
         "system", "code", "attached_on", "ended_on", "end_reason", "site", "known_by", "probability", "evidence"
     ),
-    Check: ("checked_on", "total_length_mm", "mass_g", "sex_found", "stage", "method", "notes"),
+    Check: (
+        "checked_on", "total_length_mm", "fork_length_mm", "girth_mm", "mass_g", "sex_found", "stage", "method",
+        "notes",
+    ),
     ReleaseDetails: ("place", "latitude", "longitude", "permit", "mark", "mean_mass_g", "notes"),
     Stay: ("unit_id", "since", "until"),
     Transfer: ("count", "notes"),
@@ -140,6 +143,8 @@ def _judge(entry: Correction, known: Known) -> list[Objection]:
                 fish=record.fish.number,
                 checked_on=row.checked_on,
                 total_length_mm=row.total_length_mm,
+                fork_length_mm=row.fork_length_mm,
+                girth_mm=row.girth_mm,
                 mass_g=row.mass_g,
                 sex_found=row.sex_found,
                 stage=row.stage,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 from types import SimpleNamespace
 from typing import TypeVar
 
@@ -99,6 +99,7 @@ def world(hand: Hand) -> SimpleNamespace:
     w.permit = put(kept.Permit(number="BW/2021/7"))
     w.paper = put(kept.PermitDetails(permit=w.permit, issuer="fisheries authority", valid_from=DAY))
     hand.withdraw(w.paper)
+    w.capture = put(kept.Capture(fish=w.dam, caught_at=datetime(2021, 5, 3, tzinfo=UTC), zone="UTC", place="mouth"))
     w.lot = put(kept.MiltLot(number="L1", male=w.sire, collected_on=DAY, state="frozen", doses=10))
     w.determination = put(kept.Determination(fish=w.dam, determined_on=DAY))
     w.losses = put(kept.Account(kind="loss"))

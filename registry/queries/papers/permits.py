@@ -29,7 +29,7 @@ def current_details() -> QuerySet[PermitDetails]:
 
 
 def known_permits(rows: Iterable[PermitDetails]) -> list[KnownPermit]:
-    """Return permits with every act under them; three queries and two for the acts, for one permit or a hundred."""
+    """Return permits with every act under them: three queries and one a kind of act, for one permit or a hundred."""
     listed = list(rows)
     acts = acts_under([row.permit.number for row in listed])
     return [_known(row, acts.get(row.permit.number.casefold(), [])) for row in listed]

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import Count, F, QuerySet, Sum, Value
 
-from registry.models import FishDetails, Transfer
+from registry.models import Capture, FishDetails, Transfer
 from registry.rules.papers.acts import Act
 
 # More numbers than this are not spelt out in a statement: all rows that name a permit are read instead.
@@ -20,12 +20,21 @@ _OF_RELEASE = ("release__number", "release__details__place")
 def acts_under(numbers: Collection[str]) -> dict[str, list[Act]]:
     """Return every act under each permit, by the permit's number in small letters, in order of happening."""
     found: dict[str, list[Act]] = defaultdict(list)
-    for asked in (_released, _released_fish, _sent, _sent_fish):
+    for asked in (_captured, _released, _released_fish, _sent, _sent_fish):
         for permit, act in asked(numbers):
             found[permit.casefold()].append(act)
     for acts in found.values():
         acts.sort(key=lambda act: (act.day, act.number))
     return found
+
+
+def _captured(numbers: Collection[str]) -> list[tuple[str, Act]]:
+    """Return the fish caught under one of the permits, of the species that each is held for now."""
+    now = {"fish__details__withdrawn__isnull": True}
+    rows = _naming(Capture.objects.current(), "permit", numbers, **now)
+    of_fish = ("fish__details__species__key", "fish__details__stock__name")
+    values = rows.values_list("named_permit", "caught_at__date", *of_fish, "fish__number", "place", Value(1))
+    return _acts("capture", "fish", values)
 
 
 def _released(numbers: Collection[str]) -> list[tuple[str, Act]]:

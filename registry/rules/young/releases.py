@@ -105,7 +105,7 @@ def objections_to_circumstances(entry: ReleaseMade) -> list[Objection]:
     found = []
     if not entry.place:
         found.append(Objection("missing_place", "place", "The place is missing. Say where the fish were released."))
-    found += _objections_to_position(entry.latitude, entry.longitude)
+    found += objections_to_position(entry.latitude, entry.longitude)
     if entry.mean_mass_g is not None and entry.mean_mass_g <= 0:
         found.append(Objection("negative", "mean_mass_g", f"{entry.mean_mass_g} g is not above zero. Weigh again."))
     if entry.mean_mass_g is not None and entry.mean_mass_g > HEAVIEST_G:
@@ -185,7 +185,7 @@ def objections_to_recapture(entry: RecaptureMade, known: Known) -> list[Objectio
         )
     if not entry.place:
         found.append(Objection("missing_place", "place", "The place is missing. Say where the fish was met."))
-    found += _objections_to_position(entry.latitude, entry.longitude, asked=False)
+    found += objections_to_position(entry.latitude, entry.longitude, asked=False)
     if entry.fish and known.find_fish(entry.fish) is None:
         found.append(Objection("unknown_fish", "fish", f"There is no fish {entry.fish} in the register.", entry.fish))
     if entry.code and entry.code not in known.tags:
@@ -214,7 +214,8 @@ def objections_to_recapture(entry: RecaptureMade, known: Known) -> list[Objectio
     return found
 
 
-def _objections_to_position(latitude: Decimal | None, longitude: Decimal | None, asked: bool = True) -> list[Objection]:
+def objections_to_position(latitude: Decimal | None, longitude: Decimal | None, asked: bool = True) -> list[Objection]:
+    """Return why a position is none on Earth; `asked`: a missing one is warned of."""
     if latitude is None and longitude is None:
         if not asked:
             return []

@@ -89,6 +89,22 @@ def sampled(fish: kept.Fish, label: str) -> kept.TissueSample:
     return kept.TissueSample(fish=fish, label=label, kind="fin clip", taken_on=DAY)
 
 
+def caught(w: SimpleNamespace, latitude: object, longitude: object) -> kept.Capture:
+    return kept.Capture(fish=w.dam, caught_at=NIGHT, zone="UTC", place="bar", latitude=latitude, longitude=longitude)
+
+
+def looked(w: SimpleNamespace, way: str, **more: object) -> kept.MarkSearch:
+    return kept.MarkSearch(capture=w.capture, way=way, **{"looked": True} | more)
+
+
+def health(w: SimpleNamespace, score: int | None) -> kept.HealthLook:
+    return kept.HealthLook(fish=w.dam, looked_on=DAY, score=score)
+
+
+def pictured(fish: kept.Fish, sha256: str) -> kept.Photo:
+    return kept.Photo(fish=fish, view="left", taken_on=DAY, original=sha256, picture="b", width=1, height=1)
+
+
 def read(w: SimpleNamespace, at: datetime) -> kept.Temperature:
     return kept.Temperature(water_system=w.water, read_at=at, water_c=12)
 
@@ -328,6 +344,17 @@ CASES: dict[str, Case] = {
         [allowed(w, most=5), allowed(w, stock=w.stock), allowed(w, species=w.species)],
     ),
     "permit_allows_at_least_one": lambda w: ([allowed(w, most=1)], [allowed(w, "capture", most=0)]),
+    "capture_position_on_earth": lambda w: (
+        [caught(w, 90, -180), caught(w, None, None)],
+        [caught(w, 91, 0), caught(w, 0, 181), caught(w, 0, -181), caught(w, 5, None)],
+    ),
+    "mark_looked_for_once": lambda w: ([looked(w, "pit"), looked(w, "wire")], [looked(w, "pit")]),
+    "mark_found_only_where_looked": lambda w: (
+        [looked(w, "pit", found="a code"), looked(w, "clip", looked=False)],
+        [looked(w, "wire", looked=False, found="a wire")],
+    ),
+    "health_score_1_to_5": lambda w: ([health(w, 1), health(w, 5), health(w, None)], [health(w, 0), health(w, 6)]),
+    "photo_of_a_fish_once": lambda w: ([pictured(w.dam, "a"), pictured(w.sire, "a")], [pictured(w.dam, "a")]),
     "imported_row_once": lambda _: ([sheet_row("a"), sheet_row("b"), sheet_row("a", "tags")], [sheet_row("a")]),
 }
 # Constraints that look only at rows which no correction took back.

@@ -178,11 +178,11 @@ def test_a_code_on_no_fish_cannot_be_replaced(hall):
 
 
 def test_lengths_and_masses_are_read_with_their_units(hall):
-    typed = {"fish": CODES["F1"], "checked_on": "2012-05-03", "total_length_mm": "74,5 cm", "mass_g": "12.3 kg"}
+    typed = {"fish": CODES["F1"], "checked_on": "2012-05-03", "total_length_mm": "74,5 cm", "mass_g": "2.3 kg"}
 
     assert hall.post("/enter/check/", typed).url == "/fish/F1/"
     check = Check.objects.get()
-    assert (check.total_length_mm, check.mass_g) == (Decimal(745), Decimal(12300))
+    assert (check.total_length_mm, check.mass_g) == (Decimal(745), Decimal(2300))
     assert check.tag.code == CODES["F1"], "the tag that was read is kept as evidence"
 
 
