@@ -1,5 +1,6 @@
 """How close two fish may be where parentage is in doubt: the mean alone would hide a verdict that hangs on it."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from breeding.genetics.kinship import kinship_range
@@ -8,6 +9,8 @@ from registry.queries.crosses.pairs import DIPLOID
 from registry.queries.pedigree import pedigree_of
 
 MOST_ASSIGNMENTS = 256
+
+Keys = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +32,23 @@ def doubt_of(one: int, other: int) -> Doubt | None:
 
     None where every parent is certain, or does not matter to the two.
     """
-    pedigree = pedigree_of({one, other}, DIPLOID)
+    return doubts_of([(one, other)]).get((one, other))
+
+
+def doubts_of(pairs: Iterable[Keys], ploidy: int = DIPLOID, most: int = MOST_ASSIGNMENTS) -> dict[Keys, Doubt]:
+    """Return the doubts of pairs (keys), at that ploidy; pairs of whose kinship there is no doubt are left out.
+
+    One pedigree for all of them. `most`: more ways to assign parents than this are not counted.
+    """
+    wanted = list(dict.fromkeys(pairs))
+    if not wanted:
+        return {}
+    pedigree = pedigree_of({key for pair in wanted for key in pair}, ploidy)
     if pedigree.families.certain:
-        return None
-    bounds = kinship_range(pedigree, one, other, most=MOST_ASSIGNMENTS)
-    if bounds and bounds[1] - bounds[0] <= KINSHIP_TOLERANCE:
-        return None
-    return Doubt(bounds)
+        return {}
+    found = {}
+    for pair in wanted:
+        bounds = kinship_range(pedigree, *pair, most=most)
+        if bounds is None or bounds[1] - bounds[0] > KINSHIP_TOLERANCE:
+            found[pair] = Doubt(bounds)
+    return found

@@ -7,7 +7,7 @@ import pytest
 from registry.models import Fish
 from registry.operations.fish import admit_fish
 from registry.operations.shared.entries import Admission, Pair
-from registry.queries.crosses.doubt import Doubt, doubt_of
+from registry.queries.crosses.doubt import Doubt, doubt_of, doubts_of
 from tests.support.broodstock import HALL, STOCK, broodstock
 
 pytestmark = pytest.mark.django_db
@@ -58,3 +58,18 @@ def test_a_verdict_hangs_on_doubt_where_the_limit_lies_within_the_bounds(
     bounds: tuple[float, float] | None, limit: float | None, decides: bool
 ) -> None:
     assert Doubt(bounds).decides(limit) is decides
+
+
+def test_of_many_pairs_only_those_in_doubt_are_told_of(stock: None) -> None:
+    pooled("P1", "M1", "M2")
+    keys = dict(Fish.objects.values_list("number", "pk"))
+    pairs = [(keys["P1"], keys[other]) for other in ("D2", "F1", "M1")]
+
+    found = doubts_of(pairs, ploidy=4)
+
+    # Relationship, ploidy × kinship, is that of half sibs at any ploidy; with its father M1 that of parent or stranger.
+    assert {pair: [4 * bound for bound in doubt.bounds or ()] for pair, doubt in found.items()} == {
+        (keys["P1"], keys["D2"]): [0, 0.25],
+        (keys["P1"], keys["M1"]): [0, 0.5],
+    }
+    assert doubts_of([]) == {}
