@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
+from breeding.pages.crosses.of_plan import head
 from breeding.planning.reasons import closeness, figure
 from registry.models import CrossPlan, CrossSire, Fish
 from registry.permissions import ENTER, PLAN, READ_JOURNAL, may
@@ -84,9 +85,8 @@ def plan(request: HttpRequest, number: str) -> HttpResponse:
     signature = getattr(found, "signature", None)
     may_change = found.state == DRAFT and may(who, PLAN)
     pairs = _pairs(found, may_enter=found.state == SIGNED and may(who, ENTER), may_plan=may_change)
-    shown = {
+    shown = head(found, "plan") | {
         "title": f"Cross plan {found.number}",
-        "plan": found,
         "signature": signature,
         "mean": _mean(found),
         "pairs": pairs,

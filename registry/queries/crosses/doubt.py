@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from breeding.genetics.kinship import kinship_range
 from breeding.planning.limits import KINSHIP_TOLERANCE
-from registry.queries.crosses.pairs import DIPLOID
+from registry.queries.catalogue import Inherits
+from registry.queries.crosses.pairs import TWO_COPIES
 from registry.queries.pedigree import pedigree_of
 
 MOST_ASSIGNMENTS = 256
@@ -35,15 +36,17 @@ def doubt_of(one: int, other: int) -> Doubt | None:
     return doubts_of([(one, other)]).get((one, other))
 
 
-def doubts_of(pairs: Iterable[Keys], ploidy: int = DIPLOID, most: int = MOST_ASSIGNMENTS) -> dict[Keys, Doubt]:
-    """Return the doubts of pairs (keys), at that ploidy; pairs of whose kinship there is no doubt are left out.
+def doubts_of(
+    pairs: Iterable[Keys], inherits: Inherits = TWO_COPIES, most: int = MOST_ASSIGNMENTS
+) -> dict[Keys, Doubt]:
+    """Return the doubts of pairs (keys), as a stock inherits; pairs of whose kinship there is no doubt are left out.
 
     One pedigree for all of them. `most`: more ways to assign parents than this are not counted.
     """
     wanted = list(dict.fromkeys(pairs))
     if not wanted:
         return {}
-    pedigree = pedigree_of({key for pair in wanted for key in pair}, ploidy)
+    pedigree = pedigree_of({key for pair in wanted for key in pair}, *inherits)
     if pedigree.families.certain:
         return {}
     found = {}

@@ -95,8 +95,13 @@ FILLED = {
     "plan_amend": {"reason": "a fish died"},
     "plan_remark": {"words": "thin", "dam": "F2", "sire": "M2"},
     "plan_not_made": {"dam": "F2", "sire": "M2", "reason": "no milt"},
+    "plan_terms": {"crosses": "4", "scheme": "nested", "mates": "2", "price": "0.5", "weight_of_young": "0.5",
+                   "count_living": "on"},
+    "plan_limit": {"how": "set", "value": "0.2", "reason": "to see"},
+    "plan_restore": {},
     "plan_take_out": {"dam": "F2", "sire": "M2", "reason": "ill"},
 }  # fmt: skip
+PLAN_LIMITS = ("plan_limit", "plan_restore")
 PLAN_PAGES = [name for name in FILLED if name.startswith("plan_") and name != "plan_draft"]
 
 
@@ -150,12 +155,14 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
         "stay_correct": Stay.objects.first().pk,
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
+        **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")),
         "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
     }  # fmt: skip
 
     assert set(FILLED) == set(views(EntryView)), "say here what stands in the form of a new entry page"
     for name, filled in FILLED.items():
-        target = address(name, parts[name]) if name in parts else address(name)
+        named = parts.get(name, ())
+        target = address(name, *(named if isinstance(named, tuple) else (named,)))
         shown = client.get(target).context["form"]
         held = {one.html_name: one.value() for one in shown} if hasattr(shown, "fields") else {}
         base = {key: value for key, value in (held | filled).items() if value not in (None, False)}

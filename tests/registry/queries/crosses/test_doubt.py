@@ -7,6 +7,7 @@ import pytest
 from registry.models import Fish
 from registry.operations.fish import admit_fish
 from registry.operations.shared.entries import Admission, Pair
+from registry.queries.catalogue import Inherits
 from registry.queries.crosses.doubt import Doubt, doubt_of, doubts_of
 from tests.support.broodstock import HALL, STOCK, broodstock
 
@@ -65,7 +66,7 @@ def test_of_many_pairs_only_those_in_doubt_are_told_of(stock: None) -> None:
     keys = dict(Fish.objects.values_list("number", "pk"))
     pairs = [(keys["P1"], keys[other]) for other in ("D2", "F1", "M1")]
 
-    found = doubts_of(pairs, ploidy=4)
+    found = doubts_of(pairs, Inherits(4))
 
     # Relationship, ploidy × kinship, is that of half sibs at any ploidy; with its father M1 that of parent or stranger.
     assert {pair: [4 * bound for bound in doubt.bounds or ()] for pair, doubt in found.items()} == {

@@ -1,0 +1,101 @@
+"""Two plans of a stock side by side: which crosses are in both, which in one only, and the figures of each."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from django import forms
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from breeding.genetics.kinship import kinship_among
+from breeding.pages.crosses.of_plan import head, plan_or_404
+from breeding.planning.advice.told import per_cent
+from breeding.planning.advice.young import young_of
+from breeding.planning.objective import figures_of
+from breeding.planning.problem import Problem
+from breeding.planning.reasons import figure
+from registry.models import CrossPlan, PlannedCross
+from registry.queries.catalogue import inheritance_of
+from registry.queries.crosses.plans import pairs_of
+from registry.queries.crosses.states import stated
+from registry.queries.pedigree import pedigree_of
+from registry.web.entry_view import EntryForm
+from registry.web.links import address
+
+Names = tuple[str, str]
+
+
+class OtherPlanForm(EntryForm):
+    """The plan to compare with."""
+
+    other = forms.ChoiceField(label="With plan")
+
+    def __init__(self, *args: Any, others: list[CrossPlan], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        told = [(one.number, f"{one.number}, season {one.season}, {one.state}") for one in others]
+        self.fields["other"].choices = told
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of the two plans with the figures of its crosses by today's pedigree; none for an empty plan."""
+
+    plan: CrossPlan
+    address: str
+    crosses: dict[Names, PlannedCross]
+    told: dict[str, str]
+    diversity: float = 0.0
+
+
+def compare(request: HttpRequest, number: str) -> HttpResponse:
+    """Show a plan beside another one of the same stock."""
+    plan = plan_or_404(number)
+    rows = stated(CrossPlan.objects.current().filter(stock=plan.stock)).exclude(pk=plan.pk)
+    others = list(rows.select_related("stock__species").order_by("-season", "-pk"))
+    asked = {"other": request.GET.get("other") or (others[0].number if others else "")}
+    form = OtherPlanForm(asked, others=others)
+    shown = head(plan, "plan_compare") | {"title": f"Plan {plan.number} beside another", "form": form, "others": others}
+    if others and form.is_valid():
+        other = next(one for one in others if one.number == form.cleaned_data["other"])
+        shown |= _side_by_side(_side(plan), _side(other))
+    status = 422 if others and form.errors else 200
+    return render(request, "breeding/crosses/compare.html", shown, status=status)
+
+
+def _side(plan: CrossPlan) -> Side:
+    crosses = {(row.dam.number, row.sire.number): row for row in pairs_of(plan)}
+    where = address("plan", plan.number)
+    if not crosses:
+        return Side(plan, where, {}, {"Crosses": "none"})
+    dams, sires = (tuple(sorted({pair[side] for pair in crosses})) for side in (0, 1))
+    keys = {row.dam.number: row.dam_id for row in crosses.values()}
+    keys |= {row.sire.number: row.sire_id for row in crosses.values()}
+    named = [keys[number] for number in dams + sires]
+    pedigree = pedigree_of(named, *inheritance_of(plan.stock))
+    problem = Problem(dams, sires, kinship_among(pedigree, named), len(crosses))
+    pairs = [(dams.index(dam), sires.index(sire)) for dam, sire in sorted(crosses)]
+    figures = figures_of(problem, pairs)
+    young = young_of(problem, pairs, pedigree, pedigree.positions(named))
+    told = {
+        "Crosses": str(len(crosses)),
+        "Females": str(len(dams)),
+        "Males": str(len(sires)),
+        "Mean kinship of the pairs": figure(figures.mean_pair_kinship),
+        "Mean inbreeding of the young": figure(float(np.mean(young.inbreeding))),
+    }
+    return Side(plan, where, crosses, told, 1 - figures.group_coancestry)
+
+
+def _side_by_side(one: Side, other: Side) -> dict[str, Any]:
+    diversity = per_cent(one.diversity, other.diversity)
+    names = list(one.told if len(one.told) > len(other.told) else other.told)
+    rows = [(name, one.told.get(name, "–"), other.told.get(name, "–")) for name in names]
+    shares = [told if side.crosses else "–" for told, side in zip(diversity, (one, other), strict=True)]
+    return {
+        "sides": (one, other),
+        "figures": [("Gene diversity of the young", *shares), *rows],
+        "both": sorted(set(one.crosses) & set(other.crosses)),
+        "only_one": sorted(set(one.crosses) - set(other.crosses)),
+        "only_other": sorted(set(other.crosses) - set(one.crosses)),
+    }
