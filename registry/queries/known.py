@@ -28,6 +28,8 @@ from registry.models import (
 )
 from registry.models.crossing.crosses import Family
 from registry.queries.catalogue.profiles import bounds
+from registry.queries.identity.near import load_near_codes
+from registry.queries.identity.same import let_stand_for, standing
 from registry.queries.intake.holds import learn_holds, learn_places
 from registry.queries.intake.samples import bearers_of
 from registry.queries.papers.permits import load_permits
@@ -43,11 +45,9 @@ from registry.rules.known import (
     Pair,
     fold,
 )
-from registry.rules.tags import TagCode, slips
+from registry.rules.tags import TagCode
 
 CHUNK = 10_000
-# One code has some 135 neighbours (ISO) or 150 (older hex): look these up for so many codes, else read all.
-FEW_CODES = 30
 
 
 @dataclass
@@ -77,11 +77,14 @@ def learn(found: Known, named: Named) -> None:
     fish_pks = set(_pks(Fish, named.fish)) | {tag.fish_id for tag in tags}
     family_pks = set(_pks(Family, named.families))
     fish_pks |= _load_families(found, family_pks)
+    proved = standing(fish_pks)
+    fish_pks |= set(proved.values())
     _load_fish(found, fish_pks)
+    let_stand_for(found, proved)
     _load_tags(found, fish_pks, tags)
     found.samples |= bearers_of(spellings(named.samples))
     if named.near:
-        _load_near_codes(found, named.codes)
+        load_near_codes(found, named.codes)
     load_batches(found, set(_pks(Batch, named.batches)))
     load_permits(found, named.permits)
 
@@ -214,19 +217,6 @@ def _load_tags(found: Known, fish_pks: set[int], tags: list[Tag]) -> None:
             code = TagCode(tag.system, tag.code)
             ends = (tag.attached_on, tag.ended_on, tag.attached_known)
             found.add_tag(KnownTag(code, tag.fish.number, *ends, tag.pk, tag.end_reason))
-
-
-def _load_near_codes(found: Known, codes: set[str]) -> None:
-    """Note codes that may differ from those named by one digit: looked up for a few, all codes for a long sheet."""
-    tags = Tag.objects.current()
-    if len(codes) <= FEW_CODES:
-        named = [TagCode(system, code) for code in codes for system in Tag.System.values]
-        tags = tags.filter(code__in={text for code in named for text in slips(code)})
-    rows = tags.values_list("system", "code", "fish__number", "attached_on", "ended_on", "pk")
-    for system, code, fish, attached_on, ended_on, pk in rows.iterator(chunk_size=CHUNK):
-        key = TagCode(system, code)
-        if key not in found.tags:
-            found.tags[key] = [KnownTag(key, fish, attached_on, ended_on, pk=pk)]
 
 
 def load_batches(found: Known, pks: set[int]) -> None:

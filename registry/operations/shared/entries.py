@@ -20,6 +20,7 @@ from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight
 from registry.rules.crossing.wishes import FishStand, PairStand, TermsSet
 from registry.rules.days import Day
 from registry.rules.fish import Admission
+from registry.rules.identity.joining import Joining, Parting
 from registry.rules.identity.set_aside import AsideResolved, CodeAside
 from registry.rules.intake.checks import Measurement
 from registry.rules.intake.moves import Departure
@@ -40,9 +41,9 @@ from registry.rules.young.releases import BatchPart, RecaptureMade, ReleaseMade
 
 __all__ = [
     "Admission", "Answer", "AsideResolved", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census",
-    "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishStand", "LimitRestored",
-    "LimitSet", "Measurement", "Merge", "NotMade", "Pair", "PairAdded", "PairStand", "PairSwapped",
-    "PairTakenOut", "PairWanted", "PlanAmended", "PlanClosed", "PlanDraft", "PlanReturned", "PlanSigned",
-    "PlanSubmitted", "RecaptureMade", "Registration", "ReleaseMade", "RemarkMade", "SireShare", "SpawningNight",
-    "Split", "TagAttachment", "TagCode", "TagEnd", "Taking", "TermsSet",
+    "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishStand", "Joining",
+    "LimitRestored", "LimitSet", "Measurement", "Merge", "NotMade", "Pair", "PairAdded", "PairStand",
+    "PairSwapped", "PairTakenOut", "PairWanted", "Parting", "PlanAmended", "PlanClosed", "PlanDraft",
+    "PlanReturned", "PlanSigned", "PlanSubmitted", "RecaptureMade", "Registration", "ReleaseMade", "RemarkMade",
+    "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd", "Taking", "TermsSet",
 ]  # fmt: skip

@@ -11,6 +11,7 @@ from django.utils import timezone
 from registry.journal.as_of import known_on
 from registry.models import Batch, Family, FishDetails, ParentPair, Tag
 from registry.queries.composition import BatchDay
+from registry.queries.identity.same import standing_number
 from registry.queries.known import chunks
 from registry.queries.trace import certainty
 from registry.queries.trace.batches import add_batches
@@ -28,6 +29,7 @@ def lineage_of(kind: str, number: str, known: date | None = None) -> Lineage:
 
     Raises LookupError when there is no such record.
     """
+    number = standing_number(number, known) if kind == "fish" else number
     walk = Walk(Lineage(key_of(kind, number)), known)
     walk.begin(kind, number)
     while walk.goes_on():
