@@ -16,6 +16,7 @@ SUBJECTS = (
     "registry.pages.milt",
     "registry.pages.batches",
     "registry.pages.releases",
+    "registry.pages.papers",
     "registry.pages.plans",
     "registry.pages.trace",
     "registry.pages.journal",

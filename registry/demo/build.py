@@ -12,6 +12,7 @@ from registry.demo.accounts import make_accounts
 from registry.demo.broodfish import autumn_checks, spring_checks, winter_deaths
 from registry.demo.founders import catch_doubtful, catch_founders
 from registry.demo.hatchery import Hatchery, enter
+from registry.demo.papers import enter_permits
 from registry.demo.plans import plan_next_season
 from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.demo.spring_releases import release_in_spring
@@ -56,6 +57,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     _note_night(hatchery)
     plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
+    enter_permits(hatchery, LAST_SEASON)
     refresh_statistics()
     return hatchery
 

@@ -41,8 +41,12 @@ class FigureSet:
 
 
 def load_catalogue(by: Actor) -> int:
-    """Take in the catalogue that ships with the register, once; return how many species it has now."""
+    """Take in the catalogue that ships with the register, once; return how many species it has now.
+
+    A later release of the program may rest on policy figures that an older register lacks: these are added.
+    """
     if Species.objects.exists():
+        _add_figures(by)
         return Species.objects.count()
     with journal_entry(by, "catalogue loaded", permission=ADMINISTER, subject="catalogue") as made:
         for row in shipped("species.json"):
@@ -52,6 +56,16 @@ def load_catalogue(by: Actor) -> int:
         for row in shipped("policy_figures.json"):
             made.add(PolicyFigure(**{**row, "value": Decimal(row["value"])}))
     return Species.objects.count()
+
+
+def _add_figures(by: Actor) -> None:
+    """Add the policy figures that ship and that the register has none of."""
+    known = set(PolicyFigure.objects.values_list("key", flat=True))
+    lacking = [row for row in shipped("policy_figures.json") if row["key"] not in known]
+    if lacking:
+        with journal_entry(by, "policy figures added", permission=ADMINISTER, subject="catalogue") as made:
+            for row in lacking:
+                made.add(PolicyFigure(**{**row, "value": Decimal(row["value"])}))
 
 
 def add_species(made: Entry, row: dict[str, Any]) -> Species:

@@ -18,7 +18,13 @@ def objections_to_texts(entry: Any, lengths: dict[str, int] | None = None) -> li
 
     `lengths` names fields with a limit of their own; notes may be long, all others are a line.
     """
-    limits = {"notes": LONGEST_NOTE, "reason": LONGEST_NOTE, "number": LONGEST_NUMBER, **(lengths or {})}
+    limits = {
+        "notes": LONGEST_NOTE,
+        "reason": LONGEST_NOTE,
+        "permit_reason": LONGEST_NOTE,
+        "number": LONGEST_NUMBER,
+        **(lengths or {}),
+    }
     found: list[Objection] = []
     for field in fields(entry):
         value = getattr(entry, field.name)

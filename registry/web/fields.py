@@ -1,15 +1,17 @@
 """Form fields as hands use them: measures with a comma or a point, whole counts, days, codes from a reader."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from registry.queries.identity.find import Hit, fish_meant
+from registry.queries.papers.permits import permits_on
 from registry.rules.reading import shown
 from registry.rules.tags import TagCode, read_code
 
@@ -17,14 +19,17 @@ from registry.rules.tags import TagCode, read_code
 class Offering(forms.TextInput):
     """A line of text that offers values known to the register, to take or to type over."""
 
-    def __init__(self, offered: Iterable[str], attrs: dict[str, Any] | None = None) -> None:
+    def __init__(
+        self, offered: Iterable[str] | Callable[[], Iterable[str]], attrs: dict[str, Any] | None = None
+    ) -> None:
         super().__init__(attrs)
-        self.offered = list(offered)
+        self.offered = offered
 
     def render(self, name: str, value: Any, attrs: dict[str, Any] | None = None, renderer: Any = None) -> SafeString:
         listed = f"offers_of_{name}"
         field = super().render(name, value, {**(attrs or {}), "list": listed}, renderer)
-        offers = format_html_join("", '<option value="{}"></option>', ((one,) for one in self.offered))
+        offered = self.offered() if callable(self.offered) else self.offered
+        offers = format_html_join("", '<option value="{}"></option>', ((one,) for one in offered))
         return format_html('{}<datalist id="{}">{}</datalist>', field, listed, offers)
 
 
@@ -98,6 +103,27 @@ class Code(forms.CharField):
         if reading.refused:
             raise forms.ValidationError([objection.message for objection in reading.objections])
         return reading.value
+
+
+class PermitNumber(forms.CharField):
+    """The number of a permit: those in force today are offered, others may be typed."""
+
+    def __init__(self, **options: Any) -> None:
+        given = {"label": "Permit", "required": False, "max_length": 60, "widget": Offering(_permits)}
+        super().__init__(**given | options)
+
+
+class PermitReason(forms.CharField):
+    """Why an entry stands against its permit."""
+
+    def __init__(self, **options: Any) -> None:
+        help_text = "Only where the permit does not cover it: a manager says who allowed it, and when."
+        given = {"label": "Why it stands against the permit", "required": False, "max_length": 4000}
+        super().__init__(**given | {"help_text": help_text} | options)
+
+
+def _permits() -> list[str]:
+    return permits_on(timezone.localdate())
 
 
 class FishNumber(forms.CharField):

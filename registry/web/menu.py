@@ -31,6 +31,7 @@ MENU = (
     Entry("Units", "unit_list"),
     Entry("Releases", "release_list"),
     Entry("Recaptures", "recapture_list"),
+    Entry("Permits", "permit_list"),
     Entry("Cross plans", "plan_list"),
     Entry("Pairs", "pairs", PLAN),
     Entry("Kinship", "kinship"),

@@ -12,6 +12,7 @@ from registry.operations.crossing.milt import COLLECTION, MiltCollected
 from registry.operations.crossing.plans.drafts import DRAFT
 from registry.operations.crossing.spawning import SPAWNING
 from registry.operations.fish import ADMISSION
+from registry.operations.papers.permits import PERMIT
 from registry.operations.registration import REGISTRATION
 from registry.operations.shared.desk import Deed, open_desk, refuse_if_any
 from registry.operations.shared.entries import (
@@ -35,6 +36,8 @@ from registry.operations.young.batches import OPENING, TAKING
 from registry.operations.young.releases import RECAPTURE, RELEASING
 from registry.permissions import Actor
 from registry.queries.known import Named
+from registry.rules.papers.acts import Allowance
+from registry.rules.papers.paper import PermitGiven
 from tests.support.river import STOCK, TANK, founder
 
 NIGHT = date(2012, 5, 2)
@@ -63,6 +66,11 @@ def crowd(number: str, size: int) -> None:
     fish, batches = tuple(one.number for one in young), (BatchPart(batch="B1", count=5),)
     made = ReleaseMade(number=number, released_on=date(2011, 9, 1), place="Stony Reach", fish=fish, batches=batches)
     enter(RELEASING, [made])
+    lines = (Allowance("release", "", STOCK, 9_000), Allowance("transfer", "ruthenus"))
+    enter(PERMIT, [PermitGiven(number=number, issuer="authority", valid_from=date(2011, 1, 1), allowances=lines)])
+    part = (BatchPart(batch="B1", count=1),)
+    small = replace(made, fish=(), batches=part, permit=number)
+    enter(RELEASING, (replace(small, number=f"{number}-{k}") for k in range(size)))
     night = tuple(replace(cross(k), family=f"{number}-{k}") for k in range(size))
     enter(SPAWNING, [SpawningNight(number=number, spawned_on=date(2014, 5, 1), stock=STOCK, crosses=night)])
     enter(DRAFT, [PlanDraft(number=number, stock=STOCK, season=2014, pairs=tuple(pair(k) for k in range(size)))])
@@ -81,6 +89,7 @@ def named_by(parts: Iterator[Named]) -> Named:
     """Return all that the entries name."""
     every = Named()
     for part in parts:
+        every.permits |= part.permits
         every.fish |= part.fish
         every.families |= part.families
         every.batches |= part.batches

@@ -9,9 +9,8 @@ from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import KEEP_PERMITS, Actor
 from registry.queries.known import Named
 from registry.queries.papers.codes import trade_codes
-from registry.queries.papers.permits import current_details
+from registry.queries.papers.permits import current_details, lines_of
 from registry.rules.known import Known
-from registry.rules.papers.acts import Allowance
 from registry.rules.papers.paper import PermitGiven, objections_to_paper
 from registry.rules.texts import objections_to_texts
 
@@ -85,13 +84,10 @@ def standing_permit(number: str) -> PermitGiven | None:
     row = current_details().filter(permit__number=number).first()
     if row is None:
         return None
-    lines = [
-        Allowance(x.act, x.species.key if x.species else "", x.stock.name if x.stock else "", x.most)
-        for x in row.allowances.all()
-    ]
     return PermitGiven(
         number=row.permit.number, issuer=row.issuer, valid_from=row.valid_from, valid_until=row.valid_until,
-        allowances=tuple(lines), places=row.places, purpose=row.purpose, source=row.source, notes=row.notes,
+        allowances=tuple(lines_of({row.pk})[row.pk]), places=row.places, purpose=row.purpose, source=row.source,
+        notes=row.notes,
     )  # fmt: skip
 
 
@@ -123,7 +119,7 @@ def _write_taking_back(desk: Desk, entry: PermitTakenBack) -> Permit:
 
 def _withdraw(made: Entry, details: PermitDetails) -> None:
     made.withdraw(details)
-    for line in details.allowances.all():
+    for line in details.allowances.current():
         made.withdraw(line)
 
 

@@ -13,7 +13,7 @@ from registry.queries.books.batches import marks_of_batches
 from registry.web.entry.lines import add_lines, filled
 from registry.web.entry.quantities import Coordinate, FishCount, position_of
 from registry.web.entry_view import EntryForm
-from registry.web.fields import Code, Day, FishNumber, Offering
+from registry.web.fields import Code, Day, FishNumber, Offering, PermitNumber, PermitReason
 from registry.web.notations import Length, Mass
 
 PARTS, SCANNED = ("batch", "count"), ("fish",)
@@ -39,7 +39,8 @@ class ReleaseForm(EntryForm):
     place = line("Place", required=True, help_text="As it is called on the permit.")
     latitude = Coordinate(label="Latitude", help_text=DEGREES)
     longitude = Coordinate(label="Longitude")
-    permit = line("Permit", max_length=60, help_text=PERMIT)
+    permit = PermitNumber(help_text=PERMIT)
+    permit_reason = PermitReason()
     mark = line("Batch mark", help_text="What all of them bear: coded wire, elastomer colour and place, fin clip.")
     mean_mass_g = Mass(label="Mean weight")
     stage = line("Stage", max_length=30, help_text="Such as fingerlings, yearlings.")
@@ -67,8 +68,8 @@ class ReleaseForm(EntryForm):
 
     def entry(self) -> ReleaseMade:
         """Return what the operation takes."""
-        names = ("released_on", "place", "number", "latitude", "longitude", "permit", "mark", "mean_mass_g", "stage",
-                 "notes")  # fmt: skip
+        names = ("released_on", "place", "number", "latitude", "longitude", "permit", "permit_reason", "mark",
+                 "mean_mass_g", "stage", "notes")  # fmt: skip
         return ReleaseMade(
             batches=tuple(BatchPart(**part) for _, part in filled(self, PARTS)),
             fish=tuple(one["fish"] for _, one in filled(self, SCANNED)),
@@ -110,7 +111,7 @@ class ReleaseCorrectionForm(EntryForm):
     place = line("Place", required=True)
     latitude = Coordinate(label="Latitude", help_text=DEGREES)
     longitude = Coordinate(label="Longitude")
-    permit = line("Permit", max_length=60, help_text=PERMIT)
+    permit = PermitNumber(help_text=PERMIT)
     mark = line("Batch mark")
     mean_mass_g = Mass(label="Mean weight")
     notes = long_text("Notes")

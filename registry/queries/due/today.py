@@ -14,6 +14,7 @@ from registry.queries.due.at_desk import (
     stocks_without_plan,
 )
 from registry.queries.due.in_hall import batches_to_count, crosses_to_make, fish_without_tag, ripe_fish
+from registry.queries.due.papers import permits_ending, permits_overused
 
 Ask = Callable[[date], Section]
 
@@ -27,15 +28,20 @@ ORDER: tuple[Ask, ...] = (
     fish_without_tag,
     families_without_parents,
     releases_to_complete,
+    permits_overused,
+    permits_ending,
     recent_corrections,
 )
 _HALL = (crosses_to_make, ripe_fish, batches_to_count, fish_without_tag)
 BY_ROLE: dict[str, tuple[Ask, ...]] = {
     Role.STAFF: _HALL,
     Role.GENETICIST: (plans_to_sign, stocks_without_plan, families_without_parents),
-    Role.MANAGER: (recent_corrections, releases_to_complete, batches_to_count),
-    Role.ADMINISTRATOR: (*_HALL, recent_corrections, releases_to_complete),
-    Role.AUDITOR: (recent_corrections,),
+    Role.MANAGER: (recent_corrections, releases_to_complete, permits_overused, permits_ending, batches_to_count),
+    Role.ADMINISTRATOR: (*_HALL, recent_corrections, releases_to_complete, permits_overused, permits_ending),
+    Role.AUDITOR: (
+        recent_corrections,
+        permits_overused,
+    ),
 }
 
 

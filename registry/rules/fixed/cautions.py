@@ -1,5 +1,9 @@
 """The fixed warnings: shown where something is entered that can hurt a fish or a person. They give no doses."""
 
+PAPERS = (
+    "Permits and CITES papers are kept here as they were given, and what is done is counted against them. Which "
+    "papers an act needs, and which code applies to a fish, the law of the country decides: ask the authority."
+)
 PERMITS = (
     "Taking, holding and moving protected fish needs permits. Check that yours cover this fish, this place and this "
     "day before you enter it; the register does not stand in for a permit. Local law decides."

@@ -9,7 +9,7 @@ from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.known import Known
 from registry.rules.papers.acts import ACTS, Allowance
-from registry.rules.papers.permits import SPOKEN, named
+from registry.rules.papers.permits import SPOKEN, named, names_in
 from registry.rules.texts import objections_to_texts
 
 LENGTHS = {"number": 60, "places": 1000}
@@ -54,7 +54,8 @@ def _objections_to_lines(entry: PermitGiven, known: Known) -> list[Objection]:
     repeated = Counter((line.act, line.species, line.stock) for line in entry.allowances)
     for (act, species, stock), times in repeated.items():
         if times > 1:
-            text = f"Two lines are for {SPOKEN.get(act, act)} of {named(species, stock)}. Write one line for it."
+            what = f"{SPOKEN.get(act, act)} of {named(species, stock, names_in(known))}"
+            text = f"Two lines are for {what}. Write one line for it."
             found.append(Objection("duplicate_id", "allowances", text))
     return found
 

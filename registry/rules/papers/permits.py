@@ -1,6 +1,6 @@
 """Whether a permit covers what is done under it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Protocol
@@ -10,6 +10,8 @@ from registry.rules.days import spoken
 from registry.rules.known import Known, KnownBatch, KnownFish
 from registry.rules.papers.acts import Act, Allowance, KnownPermit, used_of
 
+# Scientific names by the catalogue's keys.
+Names = Mapping[str, str]
 SPOKEN = {
     "capture": "the capture", "holding": "the holding", "transfer": "the transfer out", "release": "the release",
     "trade": "the sending across a border",
@@ -32,7 +34,9 @@ def objections_to_permit(
         text = f"Permit {number} is not among the permits of the register. Check the number, or enter the permit there."
         unlisted = Objection("unlisted_permit", field, text, number, warning=True)
         return [unlisted] if known.keeps_permits else []
-    found = [*_objections_to_days(permit, acts), *_objections_to_kinds(permit, acts), *_objections_to_use(permit, acts)]
+    names = names_in(known)
+    found = _objections_to_days(permit, acts) + _objections_to_kinds(permit, acts, names)
+    found += _objections_to_use(permit, acts, names)
     found = [replace(one, field=field) for one in found]
     if found and why and known.may_overrule:
         found = [replace(one, warning=True) for one in found]
@@ -77,24 +81,24 @@ def _objections_to_days(permit: KnownPermit, acts: Sequence[Act]) -> list[Object
     return found
 
 
-def _objections_to_kinds(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
+def _objections_to_kinds(permit: KnownPermit, acts: Sequence[Act], names: Names) -> list[Objection]:
     outside = dict.fromkeys((act.kind, act.species, act.stock) for act in acts if not permit.covers(act))
     found = []
     for kind, species, stock in outside:
-        what = f"{SPOKEN[kind]} of {named(species, stock)}"
+        what = f"{SPOKEN[kind]} of {named(species, stock, names)}"
         text = f"Permit {permit.number} does not cover {what}."
         found.append(Objection("not_permitted", "", text, permit.number))
     return found
 
 
-def _objections_to_use(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
+def _objections_to_use(permit: KnownPermit, acts: Sequence[Act], names: Names) -> list[Objection]:
     found = []
     for line in permit.allowances:
         more = used_of(line, acts)
         left = (line.most or 0) - permit.used(line)
         if line.most is not None and more > left:
-            left_words = f"{max(left, 0)} are left" if left != 1 else "1 is left"
-            text = f"Permit {permit.number} allows {in_words(line)}; {left_words}, and this would take {more}."
+            words = in_words(line, names) + (f"; {whole(max(left, 0))} are left" if left != 1 else "; 1 is left")
+            text = f"Permit {permit.number} allows {words}, and this would take {whole(more)}."
             found.append(Objection("permit_exceeded", "", text, permit.number))
     return found
 
@@ -109,16 +113,26 @@ def _warnings_of_place(permit: KnownPermit, acts: Sequence[Act]) -> list[Objecti
     ]
 
 
-def named(species: str, stock: str) -> str:
-    """Return what fish are meant: the stock where one is named, else the species' key, else any."""
-    return f"stock {stock}" if stock else f"species {species}" if species else "fish of unknown species"
+def named(species: str, stock: str, names: Names) -> str:
+    """Return what fish are meant: the stock where one is named, else the species, else any."""
+    return f"stock {stock}" if stock else names.get(species, species) if species else "fish of unknown species"
 
 
-def in_words(line: Allowance) -> str:
-    """Return what a line allows: "the release of 2,000 fish of stock Upper Isendre"."""
-    of = f" of {named(line.species, line.stock)}" if line.species or line.stock else ""
-    count = "any number of fish" if line.most is None else "1 fish" if line.most == 1 else f"{line.most} fish"
+def in_words(line: Allowance, names: Names) -> str:
+    """Return what a line allows: "the release of 2 000 fish of stock Upper Isendre"."""
+    of = f" of {named(line.species, line.stock, names)}" if line.species or line.stock else ""
+    count = "any number of fish" if line.most is None else f"{whole(line.most)} fish"
     return f"{SPOKEN[line.act]} of {count}{of}"
+
+
+def names_in(known: Known) -> Names:
+    """Return the scientific names of the catalogue."""
+    return {key: species.name for key, species in known.species.items()}
+
+
+def whole(count: int) -> str:
+    """Return a count in groups of three, as pages show it."""
+    return f"{count:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")
 
 
 def act_of_batch(kind: str, day: date, batch: KnownBatch, count: int, known: Known) -> Act:

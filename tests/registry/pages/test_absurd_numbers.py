@@ -77,6 +77,9 @@ FILLED = {
     "release_enter": {"released_on": DAY, "place": "the weir", "latitude": "47.1", "longitude": "27.5", "permit": "P-9",
                       "mean_mass_g": "10", "batch_0": "B1", "count_0": "10", "fish_0": "X1"},
     "release_correct": {"reason": "misread", "latitude": "47.1", "longitude": "27.5", "mean_mass_g": "10"},
+    "permit_enter": {"number": "P-8", "issuer": "authority", "valid_from": DAY, "act_0": "release", "most_0": "10"},
+    "permit_correct": {"act_0": "release", "most_0": "10", "reason": "misread"},
+    "permit_take_back": {"reason": "misread"},
     "recapture_enter": {"fish": "X1", "recaptured_on": DAY, "place": "the bridge", "latitude": "47.1",
                         "longitude": "27.5", "total_length_mm": "500", "mass_g": "900"},
     "unit_open": {"name": "Tank 9", "kind": "tank", "facility": "Quern Mill"},
@@ -151,11 +154,13 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
     client = of_all_roles(client_of)
     client.post(address("check_enter"), FILLED["check_enter"])
+    client.post(address("permit_enter"), FILLED["permit_enter"] | {"number": "P-7"})
     parts = {
         "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
         "stay_correct": Stay.objects.first().pk,
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
         **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")),
+        "permit_correct": "P-7", "permit_take_back": "P-7",
         "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
     }  # fmt: skip
 

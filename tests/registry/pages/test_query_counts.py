@@ -29,7 +29,7 @@ ONE = {
     "milt_lot": "K-1",
     "recapture": "C15-05-01-1",
 }
-CROWDED = ("release", "spawning", "plan", "plan_sheet")
+CROWDED = ("release", "permit", "spawning", "plan", "plan_sheet")
 HOMES = ("staff", "geneticist", "manager", "auditor", "administrator")
 
 

@@ -10,7 +10,7 @@ from registry.pages.fish.entries.choices import units
 from registry.permissions import ENTER
 from registry.rules.fixed.cautions import PERMITS
 from registry.web.entry_view import EntryForm, EntryView
-from registry.web.fields import Day, FishNumber
+from registry.web.fields import Day, FishNumber, PermitNumber, PermitReason
 from registry.web.notations import KnownDay
 
 # A release is entered on its own page, with place and permit.
@@ -35,6 +35,8 @@ class DepartureForm(EntryForm):
     fish = FishNumber(label="Fish", help_text="Scan it, or type its register number.")
     left = forms.ChoiceField(choices=WAYS, label="What happened")
     left_on = KnownDay(required=True, label="When")
+    permit = PermitNumber(label="Permit of a transfer", help_text="For a fish that goes to another hatchery.")
+    permit_reason = PermitReason()
     notes = forms.CharField(
         required=False, max_length=200, label="Cause or destination", help_text="What is known; the carcass's number."
     )

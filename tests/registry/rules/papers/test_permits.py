@@ -48,12 +48,13 @@ def test_what_a_permit_covers_is_done_without_a_word(known: Known) -> None:
         ({"day": date(2010, 12, 31)}, "Permit BW/2011/7 holds from 1 January 2011 on, after 31 December 2010."),
         ({"day": date(2012, 1, 1)}, "Permit BW/2011/7 ended on 31 December 2011, before 1 January 2012."),
         ({"kind": "capture"}, "Permit BW/2011/7 does not cover the capture of stock Upper."),
-        ({"species": "oxyrinchus", "stock": ""}, "Permit BW/2011/7 does not cover the release of species oxyrinchus."),
+        ({"species": "oxyrinchus", "stock": ""},
+         "Permit BW/2011/7 does not cover the release of Acipenser oxyrinchus."),
         ({"species": "", "stock": ""}, "Permit BW/2011/7 does not cover the release of fish of unknown species."),
         ({"count": 601}, "Permit BW/2011/7 allows the release of 600 fish of stock Upper; 600 are left, and this would "
                          "take 601."),
-        ({"count": 1001, "stock": "Lower"}, "Permit BW/2011/7 allows the release of 1000 fish of species ruthenus; "
-                                            "1000 are left, and this would take 1001."),
+        ({"count": 1001, "stock": "Lower"}, "Permit BW/2011/7 allows the release of 1\u202f000 fish of "
+                                            "Acipenser ruthenus; 1\u202f000 are left, and this would take 1\u202f001."),
     ],
 )  # fmt: skip
 def test_what_it_does_not_cover_is_refused_with_the_way_out(
