@@ -10,7 +10,13 @@ from breeding.genetics.engine.order import spread
 PairKinship = Callable[[np.ndarray, np.ndarray], np.ndarray]
 
 
-def self_kinship_of(breeders: Breeders, lines: np.ndarray, alone: np.ndarray, pair_kinship: PairKinship) -> np.ndarray:
+def self_kinship_of(
+    breeders: Breeders,
+    lines: np.ndarray,
+    alone: np.ndarray,
+    pair_kinship: PairKinship,
+    together: np.ndarray | None = None,
+) -> np.ndarray:
     """Self-kinship of a fish of each line; of a draw, the kinship of two fish that share it.
 
     Parameters
@@ -21,19 +27,24 @@ def self_kinship_of(breeders: Breeders, lines: np.ndarray, alone: np.ndarray, pa
         Self-kinship of the breeders, 0 for the unknown parent; those above the lines must be known.
     pair_kinship
         Kinship of two arrays of rows.
+    together : (n,) float, optional
+        What all pairs of a line add by the kinship of their parents, where it is known already; else not a number.
 
     Returns
     -------
     (n,) float
     """
-    single = len(breeders.first) == len(breeders.dam) + 1
-    places = lines if single else spread(breeders.first, lines)
-    dam, sire = breeders.dam[places], breeders.sire[places]
     terms = breeders.terms
+    places = lines if breeders.certain else spread(breeders.first, lines)
+    dam, sire = breeders.dam[places], breeders.sire[places]
     value = terms.constant[places] + terms.dam[places] * alone[dam] + terms.sire[places] * alone[sire]
-    both = np.flatnonzero((dam < breeders.rows) & (sire < breeders.rows))
-    value[both] += terms.pair[places[both]] * pair_kinship(dam[both], sire[both])
-    if single:
-        return value
     owner = np.repeat(np.arange(len(lines)), breeders.first[lines + 1] - breeders.first[lines])
-    return np.bincount(owner, weights=value, minlength=len(lines))
+    asked = (dam < breeders.rows) & (sire < breeders.rows)
+    if together is not None:
+        asked &= np.isnan(together)[owner]
+    both = np.flatnonzero(asked)
+    value[both] += terms.pair[places[both]] * pair_kinship(dam[both], sire[both])
+    if breeders.certain:
+        return value
+    result: np.ndarray = np.bincount(owner, weights=value, minlength=len(lines))
+    return result if together is None else result + np.nan_to_num(together)

@@ -38,6 +38,8 @@ class Breeders:
         Where the possible pairs of each line begin in ``dam``, ``sire`` and ``terms``.
     dam, sire : (pairs,) int
         Rows of the possible parents.
+    share : (lines, 2) float
+        Share of the dam and of the sire, whoever it is, in the genes of a fish of each line.
     terms : SelfTerms
         Each (pairs,), times the probability: they add up to the self-kinship of a fish of that line.
     """
@@ -50,11 +52,17 @@ class Breeders:
     first: np.ndarray
     dam: np.ndarray
     sire: np.ndarray
+    share: np.ndarray
     terms: SelfTerms
 
     @property
     def rows(self) -> int:
         return len(self.fish)
+
+    @property
+    def certain(self) -> bool:
+        """Whether every line has one possible pair of parents only."""
+        return len(self.first) == len(self.dam) + 1
 
     @property
     def levels(self) -> list[tuple[int, int]]:
@@ -117,6 +125,7 @@ def compile_breeders(
     moved[-1] = len(fish)
     row_of = moved[row_of]
     dam, sire = row_of[pairs.dam], row_of[pairs.sire]
+    line_copies = pairs.copies[pairs.first[:-1]] if len(pairs.copies) == len(pairs.line) else pairs.copies
     return Breeders(
         fish=fish,
         row_of=row_of,
@@ -126,6 +135,7 @@ def compile_breeders(
         first=pairs.first,
         dam=dam,
         sire=sire,
+        share=line_copies / line_copies.sum(axis=1)[:, None],
         terms=_terms(ids, family, families, pairs),
     )
 

@@ -33,12 +33,31 @@ def test_kinship_is_the_mean_over_all_assignments(way, rows):
     assert np.allclose(found, table(pedigree, expected_kinship(rows)), rtol=0, atol=1e-13)
 
 
-@settings(max_examples=25)
+@pytest.mark.parametrize("way", WAYS)
+@settings(max_examples=15)
 @given(rows=uncertain_pedigrees(most=5))
-def test_polysomic_kinship_is_the_mean_over_all_assignments_too(rows):
-    pedigree = build_pedigree(rows, ploidy=4, double_reduction=0.1)
-    found = kinship_among(pedigree, pedigree.ids)
+def test_polysomic_kinship_is_the_mean_over_all_assignments_too(way, rows):
+    with computed(way):
+        pedigree = build_pedigree(rows, ploidy=4, double_reduction=0.1)
+        found = kinship_among(pedigree, pedigree.ids)
     assert np.allclose(found, table(pedigree, expected_kinship(rows, 4, 0.1)), rtol=0, atol=1e-13)
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_sure_dam_that_gives_more_than_the_possible_sires_is_weighed_by_what_she_gives(way):
+    # Dam d, four gene copies, gives 2, each sire 1. By hand from Hamilton and Kerr 2018 (Theor. Appl. Genet. 131:
+    # 851-860): F = [2·1·φ + 2·2·1·k(d, s)] / (3·2) with φ = 0 of a founder dam, and the mean over the sires.
+    rows = [
+        ParentRow("e", "d", "a", copies=(2, 1)), ParentRow("f", "d", "b", copies=(2, 1)),
+        ParentRow("x", "d", "e", 0.5, copies=(2, 1)), ParentRow("x", "d", "b", 0.5, copies=(2, 1)),
+        ParentRow("d", copies=(2, 2)), ParentRow("a", copies=(1, 1)), ParentRow("b", copies=(1, 1)),
+    ]  # fmt: skip
+    with computed(way):
+        pedigree = build_pedigree(rows)
+        f = dict(zip(pedigree.ids, inbreeding(pedigree), strict=True))
+    # k(d, e) = 2/3 k(d, d) = 1/6, k(d, b) = 0: F of x = 4 · (1/2 · 1/6) / 6.
+    assert f["x"] == pytest.approx(1 / 18, abs=1e-15)
+    assert f["e"] == f["f"] == 0
 
 
 def test_a_shortfall_is_an_unknown_father_if_the_mother_is_sure():
