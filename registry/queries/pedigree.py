@@ -4,10 +4,11 @@ from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.db import connection
 from django.db.models import Count
 
 from breeding.genetics.pedigree import ParentRow, Pedigree, build_pedigree
-from registry.models import FishDetails, Parentage, ParentPair, Stock
+from registry.models import Fish, FishDetails, Parentage, ParentPair, Stock
 from registry.queries.catalogue import Inherits, inheritance_of
 from registry.queries.known import chunks
 
@@ -48,9 +49,15 @@ def stock_pedigree(
     sibs = dict(in_stock.filter(parentage__isnull=False).values_list("parentage_id").annotate(n=Count("pk")))
     for parentage, count in (young or {}).items():
         sibs[parentage] = sibs.get(parentage, 0) + count
-    for part in chunks(alone | breeders()):
-        for fish, parentage in in_stock.filter(fish__in=part).values_list("fish_id", "parentage_id"):
-            if fish not in named:
+    for part in chunks((alone | breeders()) - named):
+        # By fish alone: with the stock as well, SQLite would look through all of its living.
+        rows = (
+            FishDetails.objects.current()
+            .filter(fish__in=part)
+            .values_list("fish_id", "parentage_id", "stock_id", "left")
+        )
+        for fish, parentage, of_stock, left in rows:
+            if of_stock == stock.pk and not left:
                 named.add(fish)
                 sibs[parentage] -= 1
     living: dict[Hashable, int] = dict.fromkeys(named, 1)
@@ -80,26 +87,57 @@ def breeders() -> set[int]:
 # What is read of one possible pair of parents: draw, dam, sire, probability.
 Read = tuple[str, int | None, int | None, float]
 
+# Fish and all their possible ancestors with their pairs of parents, in one question. The sign before withdrawn_id keeps
+# SQLite from the index of that column, which holds the whole table; the double join finds dam and sire at one look.
+_ABOVE = """
+WITH RECURSIVE above(fish_id) AS (
+    SELECT fish.id FROM {fish} fish WHERE fish.id IN ({marks})
+    UNION
+    SELECT CASE side.n WHEN 0 THEN pair.dam_id ELSE pair.sire_id END
+    FROM above
+    JOIN {details} details ON details.fish_id = above.fish_id AND +details.withdrawn_id IS NULL
+    JOIN {pairs} pair ON pair.parentage_id = details.parentage_id AND +pair.withdrawn_id IS NULL
+    CROSS JOIN (SELECT 0 AS n UNION ALL SELECT 1) side
+    WHERE CASE side.n WHEN 0 THEN pair.dam_id ELSE pair.sire_id END IS NOT NULL
+)
+SELECT above.fish_id, pair.parentage_id, parentage.draw, pair.dam_id, pair.sire_id, pair.probability
+FROM above
+LEFT JOIN {details} details ON details.fish_id = above.fish_id AND +details.withdrawn_id IS NULL
+LEFT JOIN {pairs} pair ON pair.parentage_id = details.parentage_id AND +pair.withdrawn_id IS NULL
+LEFT JOIN {parentages} parentage ON parentage.id = pair.parentage_id
+"""
+
 
 def _rows_up_from(fish: Iterable[int], parentages: Iterable[int], told: Mapping[int, int | None]) -> list[ParentRow]:
-    """Return parent rows of the fish and all their possible ancestors, one query or two a generation."""
+    """Return parent rows of the fish and all their possible ancestors; one question more for sibs and for fish told."""
     sibs = {("sibs", key): key for key in parentages}
-    pairs = _pairs_of(sibs.values())
+    pairs = _pairs_of({*sibs.values(), *(key for key in told.values() if key)})
     rows, above = _rows_of(sibs, pairs)
-    done: set[int] = set()
-    new = set(fish) | above
-    while new:
-        done |= new
-        of_fish = {key: parentage for key in new if (parentage := told.get(key))}
-        for part in chunks(new - set(told)):
-            found = FishDetails.objects.current().filter(fish__in=part, parentage__isnull=False)
-            of_fish.update(found.values_list("fish_id", "parentage_id"))
-        rows += [ParentRow(key) for key in new - set(of_fish)]
-        pairs |= _pairs_of(set(of_fish.values()) - set(pairs))
-        more, above = _rows_of(of_fish, pairs)
-        rows += more
-        new = above - done
+    more, further = _rows_of({key: parentage for key, parentage in told.items() if parentage}, pairs)
+    rows += more
+    rows += [ParentRow(key) for key, parentage in told.items() if not parentage]
+    rows += _rows_above((set(fish) | above | further) - set(told), told)
     return rows
+
+
+def _rows_above(fish: set[int], told: Mapping[int, int | None]) -> list[ParentRow]:
+    """Return parent rows of fish and of all their possible ancestors but those told already."""
+    tables = {"fish": Fish, "details": FishDetails, "pairs": ParentPair, "parentages": Parentage}
+    names = {name: model._meta.db_table for name, model in tables.items()}
+    found: dict[tuple[int, ...], ParentRow] = {}
+    for part in chunks(fish):
+        statement = _ABOVE.format(marks=", ".join(["%s"] * len(part)), **names)
+        with connection.cursor() as cursor:
+            cursor.execute(statement, part)
+            for key, parentage, draw, dam, sire, probability in cursor.fetchall():
+                if key in told:
+                    continue
+                row = ParentRow(key)
+                if parentage is not None:
+                    shared = parentage if draw == Parentage.Draw.SHARED else None
+                    row = ParentRow(key, dam, sire, float(probability), shared)
+                found[key, dam or 0, sire or 0] = row
+    return [found[key] for key in sorted(found)]
 
 
 def _pairs_of(parentages: Iterable[int]) -> dict[int, list[Read]]:

@@ -6,6 +6,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand
 
+from registry.journal.upkeep import refresh_stale_statistics
 from registry.operations.catalogue import load_catalogue
 from registry.operations.people import installer
 
@@ -19,3 +20,4 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=verbosity, interactive=False)
         call_command("collectstatic", verbosity=0, interactive=False)
         load_catalogue(installer("prepare"))
+        refresh_stale_statistics()

@@ -107,8 +107,8 @@ def _singles(stock: Stock) -> dict[int, Single]:
     pairs = ParentPair.objects.current().order_by()
     parents = pairs.values("dam").union(pairs.values("sire"))
     # By fish alone: with the stock as well, SQLite would look through all of its fish.
-    bred = current.filter(fish__in=parents, parentage__isnull=False).values_list("stock_id", *columns)
-    rows += [row for of_stock, *row in bred if of_stock == stock.pk]
+    bred = current.filter(fish__in=parents).values_list("stock_id", *columns)
+    rows += [row for of_stock, *row in bred if of_stock == stock.pk and row[1]]
     return {fish: Single(*told) for fish, *told in rows}
 
 

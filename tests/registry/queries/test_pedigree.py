@@ -159,6 +159,14 @@ def test_the_species_own_ploidy_is_taken_unless_another_is_asked_for(river: Simp
     assert set(stock_pedigree(stock, [], ploidy=4).pedigree.ploidy.tolist()) == {4}
 
 
+def test_all_ancestors_are_found_in_one_question(river: SimpleNamespace) -> None:
+    fish = keys()
+    with CaptureQueriesContext(connection) as asked:
+        pedigree = pedigree_of([fish["Z1"]])
+    assert len(asked) == 1
+    assert set(pedigree.ids) == {fish[number] for number in ("Z1", "P1", "Y2", "F1", "F2", "M1", "M2")}
+
+
 def test_more_sibs_cost_no_more_queries(river: SimpleNamespace) -> None:
     stock = Stock.objects.select_related("species").get(name=STOCK)
     with CaptureQueriesContext(connection) as few:
