@@ -1,16 +1,23 @@
 """How fast the genetics are, beside a general genetics library on the same data in the same run.
 
-    python tests/benchmarks/genetics_speed.py [fish]
+    python -m tests.benchmarks.genetics_speed [fish]
 
 Prints seconds, the baseline's seconds and their ratio; asserts nothing, since seconds depend on the machine. Every task
-starts from arrays of parents, and its best of three is shown for both sides.
+starts from arrays of parents, and its best of three is shown for both sides. Deep pedigrees and the command run in a
+process of their own, so that the memory is theirs.
 """
 
+import csv
 import resource
+import subprocess
 import sys
+import tempfile
 import time
 import warnings
 from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+from pathlib import Path
 
 import numpy as np
 
@@ -21,6 +28,13 @@ from breeding.genetics.gene_drop import allele_retention
 from breeding.genetics.inbreeding import inbreeding
 from breeding.genetics.kinship import kinship_of_positions
 from breeding.genetics.pedigree import Pedigree, pedigree_from_arrays
+
+# Fish, generations, breeders.
+DEEP = {
+    "23 generations of 11,000 breeders": (200_000, 23, 11_000),
+    "115,000 breeders": (1_000_000, 7, 115_000),
+    "115,000 breeders of 20 generations": (400_000, 20, 115_000),
+}
 
 Parents = tuple[np.ndarray, np.ndarray]
 
@@ -121,11 +135,34 @@ def time_inbreeding(fish: int) -> None:
         best(sgkit_inbreeding(parents, 4), 1),
         "sgkit",
     )
-    deep, wide = hatchery(200_000, 23, 11_000), hatchery(1_000_000, 7, 115_000)
-    tell("inbreeding, 23 generations of 11,000 breeders", best(lambda: ours(deep)))
-    tell("inbreeding, 115,000 breeders", best(lambda: ours(wide), 2))
-    deep_and_wide = hatchery(400_000, 20, 115_000)
-    tell("inbreeding, 115,000 breeders of 20 generations", best(lambda: ours(deep_and_wide), 1))
+    for name, size in DEEP.items():
+        with ProcessPoolExecutor(1, get_context("spawn")) as apart:
+            seconds, megabytes = apart.submit(deep, *size).result()
+        tell(f"inbreeding, {name}", seconds)
+        sys.stdout.write(f"  {megabytes} MB at most, with the parents and all of the program\n")
+
+
+def deep(fish: int, generations: int, breeders: int) -> tuple[float, int]:
+    """Seconds for the inbreeding of a deep or wide pedigree, and the most memory that this process had, in MB."""
+    parents = hatchery(fish, generations, breeders)
+    seconds = best(lambda: ours(parents), 2)
+    # What the kernel counts for this program alone: getrusage keeps the peak of the process that started it.
+    peak = next(line for line in Path("/proc/self/status").read_text().splitlines() if line.startswith("VmHWM"))
+    return seconds, int(peak.split()[1]) // 1024
+
+
+def time_cold_start(fish: int) -> None:
+    """The command on a file, from the shell's prompt to its end; the reading of Python and of the file included."""
+    dam, sire = (["" if parent == fish else f"N{parent}" for parent in of.tolist()] for of in hatchery(fish, 5, 285))
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "pedigree.csv"
+        with file.open("w", newline="", encoding="utf-8") as out:
+            csv.writer(out).writerows(
+                [("id", "dam", "sire"), *zip(map("N{}".format, range(fish)), dam, sire, strict=True)]
+            )
+        command = [sys.executable, "manage.py", "lineage_report", str(file), "--out", str(Path(folder) / "out")]
+        run = lambda: subprocess.run(command, check=True, capture_output=True)  # noqa: E731
+        tell(f"lineage_report on {fish:,} rows, cold start", best(run))
 
 
 def time_groups(fish: int) -> None:
@@ -178,6 +215,7 @@ def main() -> None:
     time_groups(fish)
     time_uncertainty(fish)
     time_inbreeding(fish)
+    time_cold_start(100_000)
 
 
 if __name__ == "__main__":

@@ -48,12 +48,30 @@ def main() -> int:
     kept_status(stock)
     say(f"  the same, kept                             {best(lambda: kept_status(stock))[0]:8.4f} s")
     say(f"  asking whether the pedigree has changed    {best(pedigree_revision)[0]:8.5f} s")
+    tell_two_tags(big_stock.two_tagged())
     plain_seconds, plain = best(lambda: plain_status.status_of(stock, SAMPLE), times=1)
     say(f"plain way, {SAMPLE} fish for the {plain.living:,} living  {plain_seconds:8.3f} s")
     say(f"mean F: {found.headline.inbreeding:.9f}, the plain way {plain.inbreeding:.9f}")
     ratio = plain_seconds / seconds
     say(f"{ratio:.1f} times ahead")
     return int(ratio < LEAST_RATIO or abs(found.headline.inbreeding - plain.inbreeding) > 1e-9)
+
+
+def tell_two_tags(codes: tuple[str, str]) -> None:
+    """Say how long it takes from two scanned codes to the kinship of their fish."""
+    taken, kinship = best(lambda: kinship_of_scanned(*codes), times=20)
+    say(f"two scanned tags to their kinship, {kinship:.4f}    {taken:8.4f} s")
+
+
+def kinship_of_scanned(one: str, other: str) -> float:
+    """Return the kinship of the fish that bear two codes, out of the database with nothing kept."""
+    from registry.models import Fish  # noqa: PLC0415
+    from registry.queries.crosses.pairs import kinship_of_pairs  # noqa: PLC0415
+    from registry.queries.find import fish_meant  # noqa: PLC0415
+
+    numbers = [hit.number for code in (one, other) for hit in fish_meant(code)]
+    a, b = (key for _, key in sorted(Fish.objects.filter(number__in=numbers).values_list("number", "pk")))
+    return kinship_of_pairs([(a, b)])[a, b]
 
 
 def best(task: Callable[[], Any], times: int = 5) -> tuple[float, Any]:

@@ -11,7 +11,7 @@ from typing import Any
 from django.db import connection, models, transaction
 
 from registry.journal.write import door
-from registry.models import Fish, FishDetails, JournalEntry, Parentage, ParentPair, Stock
+from registry.models import Fish, FishDetails, JournalEntry, Parentage, ParentPair, Stock, Tag
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock
 from registry.operations.people import installer
 from registry.permissions import ADMINISTER
@@ -29,6 +29,18 @@ def ensure(fish: int) -> str:
     living = FishDetails.objects.current().filter(left="").count()
     families = Parentage.objects.count()
     return f"{Fish.objects.count():,} fish, {living:,} living, {families:,} families"
+
+
+def two_tagged() -> tuple[str, str]:
+    """Return the codes of two living fish of the youngest, tagged for the purpose."""
+    codes = "756000000000011", "756000000000022"
+    if not Tag.objects.exists():
+        youngest = FishDetails.objects.current().filter(left="").order_by("-fish_id").values_list("fish_id", flat=True)
+        with door(installer("measuring"), ADMINISTER) as opened:
+            made = opened.open("two fish tagged for measuring", NAME)
+            for fish, code in zip(youngest[: len(codes)], codes, strict=True):
+                made.add(Tag(fish_id=fish, system=Tag.System.ISO, code=code, attached_on=date(2026, 5, 1)))
+    return codes
 
 
 def _build(fish: int, dice: Random) -> None:
