@@ -67,7 +67,7 @@ def kinship_of_scanned(one: str, other: str) -> float:
     """Return the kinship of the fish that bear two codes, out of the database with nothing kept."""
     from registry.models import Fish  # noqa: PLC0415
     from registry.queries.crosses.pairs import kinship_of_pairs  # noqa: PLC0415
-    from registry.queries.find import fish_meant  # noqa: PLC0415
+    from registry.queries.identity.find import fish_meant  # noqa: PLC0415
 
     numbers = [hit.number for code in (one, other) for hit in fish_meant(code)]
     a, b = (key for _, key in sorted(Fish.objects.filter(number__in=numbers).values_list("number", "pk")))
