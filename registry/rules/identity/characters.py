@@ -22,7 +22,7 @@ class Character:
     """Something to look at: with `states` a look to choose, without them a number.
 
     `edge` is how far a careful observer may be out by: one scute or ray (common practice, no source); a share of the
-    head is less exact.
+    head is less exact. What is `costly` is looked at last: it is hard on a living fish.
     """
 
     key: str
@@ -33,6 +33,7 @@ class Character:
     both_sides: bool = False
     edge: float = 1.0
     most: int = 100
+    costly: bool = False
 
     def words(self, state: str) -> str:
         """Return what a state is called; a state that is no longer offered keeps its key."""
@@ -117,10 +118,10 @@ CHARACTERS: tuple[Character, ...] = (
     ),
     Character("dorsal_rays", "Dorsal fin rays", "All rays of the dorsal fin.", most=120),
     Character("anal_rays", "Anal fin rays", "All rays of the anal fin.", most=80),
-    Character("gill_rakers", "Gill rakers", "First arch; only on a dead fish or by a practised hand.", most=100),
+    Character("gill_rakers", "Gill rakers", "First arch; only on a dead fish or by a practised hand.", costly=True),
     Character(
         "raker_form", "Gill rakers, form", "First arch, with a lens.",
-        _looks(rod="like rods", single="one tip", fan="like fans, several knobs", lance="like lances"),
+        _looks(rod="like rods", single="one tip", fan="like fans, several knobs", lance="like lances"), costly=True,
     ),
 )  # fmt: skip
 

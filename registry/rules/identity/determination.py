@@ -87,7 +87,7 @@ def objections_to_determination(entry: Determined, known: Known) -> list[Objecti
     if not entry.looks and not entry.evidence and not entry.notes:
         text = "Nothing was seen. Enter at least one character, or the report that the conclusion stands on."
         found.append(Objection("nothing_seen", "", text))
-    return found + _doubts(entry, fish)
+    return found + _doubts(entry, fish, known)
 
 
 def objections_to_look(look: Look) -> list[Objection]:
@@ -126,11 +126,12 @@ def _objections_to_day(day: date, fish: KnownFish, today: date) -> list[Objectio
     return []
 
 
-def _doubts(entry: Determined, fish: KnownFish) -> list[Objection]:
-    if not entry.species or not fish.species or entry.species == fish.species:
+def _doubts(entry: Determined, fish: KnownFish, known: Known) -> list[Objection]:
+    if entry.species not in known.species or not fish.species or entry.species == fish.species:
         return []
+    held = known.species[fish.species].name if fish.species in known.species else fish.species
     text = (
-        f"Fish {fish.number} is on record as {fish.species}, and this says {entry.species}. The record stays until "
-        "a manager takes this over as a correction."
+        f"Fish {fish.number} is on record as {held}, and this says {known.species[entry.species].name}. "
+        "The record stays until a manager takes this over as a correction."
     )
     return [Objection("other_species", "species", text, entry.species, warning=True)]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from registry.rules.identity.characters import BY_KEY, FARM_SIGNS, ONE_OPENING, PARTLY_CUT, PARTLY_FRINGED
 from registry.rules.identity.fit import Fit, alike
-from registry.rules.identity.profile import Seen
+from registry.rules.identity.profile import Profile, Seen
 
 NOT_NATIVE, HYBRID, FARMED, TOO_LARGE, NO_FIT = "not_native", "hybrid", "farmed", "too_large", "no_fit"
 NATIVE = "native"
@@ -34,10 +34,15 @@ def flags(seen: Seen, found: Sequence[Fit]) -> list[Flag]:
     ]
 
 
+def called(profile: Profile) -> str:
+    """Return what a species is called in a sentence."""
+    return profile.common or profile.name
+
+
 def _not_native(seen: Seen, best: Sequence[Fit]) -> list[Flag]:
     if not seen.river or not seen.characters:
         return []
-    strangers = [one.profile.name for one in best if one.profile.rivers.get(seen.river, NATIVE) != NATIVE]
+    strangers = [called(one.profile) for one in best if one.profile.rivers.get(seen.river, NATIVE) != NATIVE]
     if not strangers:
         return []
     who = " and ".join(strangers)
@@ -75,7 +80,7 @@ def _between(found: Sequence[Fit]) -> str:
         missed = set(other.disagreeing)
         if lacking <= agreeing and missed and missed.isdisjoint(lacking):
             one, two = (_named(keys) for keys in (missed, lacking))
-            return f"{one} as in {first.profile.name}, {two} as in {other.profile.name}"
+            return f"{one}: as in {called(first.profile)}; {two}: as in {called(other.profile)}"
     return ""
 
 
@@ -111,6 +116,6 @@ def _too_large(seen: Seen, best: Sequence[Fit]) -> list[Flag]:
             (seen.mass_g, profile.max_mass_g, "g", "heaviest"),
         ):
             if value is not None and largest is not None and value > largest:
-                words = f"{value:g} {unit} is more than the {what} {profile.name} known ({largest:g} {unit})."
+                words = f"{value:g} {unit} is more than the {what} {called(profile)} known ({largest:g} {unit})."
                 found.append(Flag(TOO_LARGE, "Too large", f"{words} Measure again, or think of another species."))
     return found
