@@ -15,12 +15,14 @@ from registry.demo.hatchery import Hatchery, enter
 from registry.demo.papers import enter_permits
 from registry.demo.plans import plan_next_season
 from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
+from registry.demo.species import look_at_the_doubtful, say_what_is_native
 from registry.demo.spring_releases import release_in_spring
 from registry.journal.upkeep import refresh_statistics
 from registry.models import Spawning
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock, set_inheritance
 from registry.operations.crossing.milt import COLLECTION, MiltCollected
 from registry.operations.crossing.spawning import HormoneGiven, record_induction
+from registry.operations.identity.characters import load_characters
 from registry.operations.people import installer
 from registry.operations.places import TemperatureRead, UnitOpened, log_temperature, open_unit
 from registry.permissions import ENTER
@@ -54,6 +56,8 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     troubles.lose_and_double_tags(hatchery, LAST_SEASON - 1)
     troubles.meet_again(hatchery)
     troubles.correct_mistakes(hatchery)
+    say_what_is_native(hatchery)
+    look_at_the_doubtful(hatchery)
     _note_night(hatchery)
     plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
@@ -65,6 +69,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
 def _open_hatchery(seed: int) -> Hatchery:
     by = installer("demo")
     load_catalogue(by)
+    load_characters(by)
     people = make_accounts()
     told = Hatchery(people, timezone.localdate(), seed).told
     for stock in told["stocks"]:

@@ -28,7 +28,7 @@ class Command(BaseCommand):
 
     def handle(self, *_: Any, **options: Any) -> None:
         call_command("prepare", verbosity=0)
-        if JournalEntry.objects.filter(seq__gt=1).exists():  # the first one loads the catalogue
+        if JournalEntry.objects.exclude(subject="catalogue").exists():  # what ships is loaded first
             self.stderr.write("The data folder already holds a register; it is left as it is.")
         else:
             self._build(options)

@@ -8,6 +8,7 @@ from django.core.management.base import BaseCommand
 
 from registry.journal.upkeep import refresh_stale_statistics
 from registry.operations.catalogue import load_catalogue
+from registry.operations.identity.characters import load_characters
 from registry.operations.people import installer
 
 
@@ -20,4 +21,5 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=verbosity, interactive=False)
         call_command("collectstatic", verbosity=0, interactive=False)
         load_catalogue(installer("prepare"))
+        load_characters(installer("prepare"))
         refresh_stale_statistics()
