@@ -33,7 +33,7 @@ class RegisterList(View):
     intro: str = ""
     permission: str = ""
     template_name: str = "registry/web/list.html"
-    # Buttons above the list: (label, address name, permission).
+    # Buttons above the list: (label, address name, permission; "" for everybody).
     actions: ClassVar[tuple[tuple[str, str, str], ...]] = ()
 
     def rows(self) -> QuerySet:
@@ -63,7 +63,7 @@ class RegisterList(View):
 
     def _buttons(self) -> list[dict[str, str]]:
         who = actor(self.request)
-        found = [(label, address(page)) for label, page, permission in self.actions if may(who, permission)]
+        found = [(label, address(page)) for label, page, needed in self.actions if not needed or may(who, needed)]
         return [{"label": label, "address": target} for label, target in found if target]
 
     def file(self, table: RegisterTable, kind: str) -> HttpResponse:

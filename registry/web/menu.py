@@ -39,6 +39,7 @@ MENU = (
     Entry("Trace", "trace"),
     Entry("Sheets", "sheets", IMPORT),
     Entry("Journal", "journal", READ_JOURNAL),
+    Entry("Species", "species_list"),
     Entry("Catalogue", "stock_list"),
     Entry("Accounts", "role_list", ADMINISTER),
 )

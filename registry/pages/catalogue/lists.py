@@ -1,20 +1,17 @@
-"""Stocks, species and policy figures as lists."""
+"""Stocks and policy figures as lists."""
 
 from typing import Any
 
-import django_filters
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from registry.models import PolicyFigure, Species, Stock
+from registry.models import PolicyFigure, Stock
 from registry.permissions import ADMINISTER
 from registry.queries.catalogue import (
     IN_FORCE,
     LATER,
     SUPERSEDED,
     figure_rows,
-    named_species,
-    species_rows,
     stock_rows,
 )
 from registry.web.filters import ChoiceFilter, RegisterFilters, SpeciesFilter, TextFilter
@@ -58,44 +55,6 @@ class StockFilters(RegisterFilters):
     class Meta:
         model = Stock
         fields = ()
-
-
-class SpeciesTable(RegisterTable):
-    """Every species of the catalogue."""
-
-    scientific_name = ItalicColumn(verbose_name="Species")
-    common_name = tables.Column(verbose_name="Name")
-    ploidy = NumberColumn(verbose_name="Gene copies")
-    chromosome_class = tables.Column(verbose_name="Chromosome number")
-    max_length_mm = NumberColumn(verbose_name="Longest known (mm)")
-    max_mass_g = NumberColumn(verbose_name="Heaviest known (g)")
-    female_maturity_years = NumberColumn(verbose_name="Females mature (years)")
-    male_maturity_years = NumberColumn(verbose_name="Males mature (years)")
-    source = tables.Column()
-    last_order = "scientific_name"
-
-    class Meta(RegisterTable.Meta):
-        model = Species
-        fields = (
-            "scientific_name", "common_name", "ploidy", "chromosome_class", "max_length_mm", "max_mass_g",
-            "female_maturity_years", "male_maturity_years", "source",
-        )  # fmt: skip
-        order_by = ("scientific_name",)
-        empty_text = "No species fits. Loosen a filter."
-
-
-class SpeciesFilters(RegisterFilters):
-    """What the list of species can be narrowed by."""
-
-    name = django_filters.CharFilter(method="by_name", label="Any of its names")
-    ploidy = ChoiceFilter(choices=[(n, str(n)) for n in (2, 4, 6, 8)], label="Gene copies")
-
-    class Meta:
-        model = Species
-        fields = ()
-
-    def by_name(self, rows: QuerySet, _name: str, text: str) -> QuerySet:
-        return named_species(rows, text)
 
 
 class FigureTable(RegisterTable):
@@ -145,21 +104,6 @@ class StockList(RegisterList):
 
     def rows(self) -> QuerySet:
         return stock_rows()
-
-
-class SpeciesList(RegisterList):
-    """Every species."""
-
-    table_class = SpeciesTable
-    filter_class = SpeciesFilters
-    title = "Species"
-    template_name = TEMPLATE
-    intro = (
-        "The catalogue that ships with the register. Sizes serve to catch slips of the pen; each row names its source."
-    )
-
-    def rows(self) -> QuerySet:
-        return species_rows()
 
 
 class FigureList(RegisterList):

@@ -1,13 +1,14 @@
-"""/stocks/, /species/, /figures/"""
+"""/stocks/, /figures/, and the species' own addresses."""
 
 from django.urls import path
 
 from registry.pages.catalogue.entries import OpenStock, SetFigure, SetInheritance
-from registry.pages.catalogue.lists import FigureList, SpeciesList, StockList
+from registry.pages.catalogue.lists import FigureList, StockList
+from registry.pages.catalogue.species.urls import urlpatterns as species
 
 urlpatterns = [
+    *species,
     path("stocks/", StockList.as_view(), name="stock_list"),
-    path("species/", SpeciesList.as_view(), name="species_list"),
     path("figures/", FigureList.as_view(), name="figure_list"),
     path("enter/stock/", OpenStock.as_view(), name="stock_open"),
     path("enter/inheritance/", SetInheritance.as_view(), name="stock_inherits"),

@@ -16,6 +16,7 @@ from registry.pages.fish.story import code_of, story
 from registry.pages.fish.tables import status
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, Actor, may
 from registry.queries.catalogue import Inherits, inheritance_of
+from registry.queries.catalogue.determinations import determinations_of
 from registry.queries.due import ripe
 from registry.queries.fish.life import Life, life_of
 from registry.queries.fish.relatives import Relatives, relatives
@@ -32,6 +33,7 @@ NAMED = {
 ACTIONS = (
     ("Measure or check", "check_enter", ENTER, True),
     ("Move", "fish_move", ENTER, True),
+    ("Determine its species", "species_determine", ENTER, False),
     ("Attach a tag", "tag_attach", ENTER, True),
     ("Replace its tag", "tag_replace", ENTER, True),
     ("Tag lost or ended", "tag_end", ENTER, True),
@@ -72,6 +74,7 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
         "tags": [{"code": code_of(tag), "tag": tag} for tag in life.tags],
         "checks": life.checks,
         "growth": growth(life),
+        **determined(life),
         "pedigree": pedigree(around),
         "around": around,
         "parents": life.pairs.get(life.details.parentage_id or 0, []),
@@ -138,6 +141,14 @@ def _inherits(now: FishDetails) -> Inherits:
     if now.stock:
         return inheritance_of(now.stock)
     return Inherits(now.species.ploidy) if now.species else Inherits()
+
+
+def determined(life: Life) -> dict[str, Any]:
+    """Return the fish's determinations, and the newest one if it says otherwise than the record does."""
+    rows, now = determinations_of(life.fish.pk), life.details
+    last = next((row for row in rows if row.withdrawn_id is None), None)
+    other = last and (last.hybrid != now.hybrid or (last.species_id and last.species_id != now.species_id))
+    return {"determinations": rows, "otherwise": last if other else None}
 
 
 def _status(life: Life) -> str:

@@ -4,10 +4,32 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from django.db.models import Case, CharField, Count, Exists, OuterRef, Q, QuerySet, Subquery, Value, When
+from django.db.models import (
+    Case,
+    CharField,
+    Count,
+    DecimalField,
+    Exists,
+    F,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+    Value,
+    When,
+)
 from django.db.models.functions import Coalesce
 
-from registry.models import AcceptedName, FishDetails, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
+from registry.models import (
+    AcceptedName,
+    FishDetails,
+    PolicyFigure,
+    Species,
+    SpeciesFigure,
+    SpeciesName,
+    Stock,
+    StockInheritance,
+)
 
 IN_FORCE, SUPERSEDED, LATER = "in force", "superseded", "from a later day"
 
@@ -59,8 +81,22 @@ def named_species(rows: QuerySet, text: str) -> QuerySet:
 
 
 def species_rows() -> QuerySet:
-    """Return every species."""
-    return Species.objects.current()
+    """Return every species with its `code`, how many fish of it live here, and sizes and ages as they stand now."""
+    held = SpeciesFigure.objects.current().filter(species=OuterRef("pk"))
+
+    def figure(name: str, end: str) -> Coalesce:
+        return Coalesce(Subquery(held.filter(figure=name).values(end)[:1]), F(name), output_field=DecimalField())
+
+    codes = SpeciesName.objects.current().filter(species=OuterRef("pk"), kind="code").values("name")[:1]
+    fish = FishDetails.objects.current().filter(species=OuterRef("pk"), left="").order_by().values("species")
+    return Species.objects.current().annotate(
+        code=Subquery(codes),
+        living=Coalesce(Subquery(fish.annotate(n=Count("pk")).values("n")), 0),
+        longest=figure("max_length_mm", "high"),
+        heaviest=figure("max_mass_g", "high"),
+        female_from=figure("female_maturity_years", "low"),
+        male_from=figure("male_maturity_years", "low"),
+    )
 
 
 def figure_rows(today: date) -> QuerySet:

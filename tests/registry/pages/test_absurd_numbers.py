@@ -12,7 +12,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver
 
 from registry import urls
-from registry.models import Check, Role, RoleGrant, Stay, Tag, Transfer
+from registry.models import Check, Determination, Role, RoleGrant, SpeciesName, Stay, Tag, Transfer
 from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.crossing.plans.drafts import draft_plan
 from registry.operations.shared.entries import PairWanted, PlanDraft
@@ -30,6 +30,16 @@ ASKED = {
     "pairs_refused": ("season", "page"),
     "pairs_left_out": ("season", "page", "per_page"),
     "trace": ("q", "known_on", "way"),
+    "species_determine": (
+        "fish",
+        "lateral_scutes_left",
+        "snout_percent",
+        "total_length_mm",
+        "mass_g",
+        "mouth",
+        "river",
+    ),
+    "species_compare": ("one", "two"),
     "kinship": ("one", "other"),
     "journal_verify": ("anchor",),
     "scan": ("q",),
@@ -90,6 +100,18 @@ FILLED = {
     "role_grant": {"name": "viewer", "role": "staff", "since": DAY},
     "password_give": {"name": "viewer", "password": "a long one 4711"},
     "role_end": {"day": "2021-01-01", "reason": "moved on"},
+    "determination_enter": {"fish": "X1", "determined_on": DAY, "lateral_scutes_left": "60", "snout_percent": "40",
+                            "total_length_mm": "500", "mass_g": "900", "mouth": "small", "confidence": "field"},
+    "determination_take_over": {"reason": "by the report"},
+    "determination_take_back": {"reason": "another fish"},
+    "species_name_add": {"species": "ruthenus", "kind": "accepted", "name": "A. x", "authority": "A list",
+                         "year": "2024", "source": "the list", "reason": "new list"},
+    "species_name_take_back": {"reason": "misspelt"},
+    "river_standing_set": {"species": "ruthenus", "river": "Isendre", "standing": "native", "source": "catch books",
+                           "reason": "asked"},
+    "species_figure_change": {"low": "55", "usual_low": "56", "usual_high": "60", "high": "71", "source": "a key",
+                              "reason": "counted"},
+    "species_looks_change": {"share_smooth": "0.5", "share_fringed": "0.5", "source": "a key", "reason": "counted"},
     "plan_draft": {"number": "P9", "stock": STOCK, "season": "2012"},
     "plan_sign": {"statement": "as drafted"},
     "plan_submit": {"words": "ready"},
@@ -153,7 +175,8 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     pair = PairWanted(dam="F2", sire="M2")
     draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
     client = of_all_roles(client_of)
-    client.post(address("check_enter"), FILLED["check_enter"])
+    for name in ("check_enter", "determination_enter"):
+        client.post(address(name), FILLED[name])
     client.post(address("permit_enter"), FILLED["permit_enter"] | {"number": "P-7"})
     parts = {
         "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
@@ -162,6 +185,10 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")),
         "permit_correct": "P-7", "permit_take_back": "P-7",
         "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
+        "determination_take_over": Determination.objects.get().pk,
+        "determination_take_back": Determination.objects.get().pk,
+        "species_name_take_back": SpeciesName.objects.first().pk,
+        "species_figure_change": ("ruthenus", "lateral_scutes"), "species_looks_change": ("ruthenus", "barbel_form"),
     }  # fmt: skip
 
     assert set(FILLED) == set(views(EntryView)), "say here what stands in the form of a new entry page"
