@@ -23,6 +23,7 @@ from registry.rules.young.releases import BatchPart, ReleaseMade
 
 # So many young of every family are kept as broodfish.
 KEPT = 4
+FORGOTTEN = 23
 
 
 @dataclass
@@ -172,6 +173,8 @@ def tag_young(hatchery: Hatchery, stock: dict[str, Any], young: list[Young], yea
             for n in range(min(each, desk.known.find_batch(one.batch).balance())):
                 number = hatchery.next(f"{stock['prefix']}{one.hatched.year % 100:02}")
                 sex = "FM"[n % 2] if n < KEPT else "U"
+                # Broodfish are sampled as they are tagged; now and then that was forgotten.
+                sampled = n < KEPT and (len(hatchery.brood) + n) % FORGOTTEN != 0
                 fish.append(
                     Admission(
                         number=number,
@@ -180,6 +183,7 @@ def tag_young(hatchery: Hatchery, stock: dict[str, Any], young: list[Young], yea
                         tag=hatchery.code(year),
                         tagged_on=tagged,
                         unit=hatchery.dice.choice(stock["home"]),
+                        tissue_sample=f"T-{number}" if sampled else "",
                     )
                 )
             if fish:

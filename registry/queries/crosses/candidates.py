@@ -71,6 +71,19 @@ def mature(season: Season) -> list[Candidate]:
     return [_candidate(row, fish_as_known(row), season) for row in rows]
 
 
+def looked_at(season: Season, *, any_stock: bool, ripe_only: bool, also: Iterable[int]) -> QuerySet:
+    """Return the details of the fish that a plan is made among, whatever its other limits are.
+
+    Females and males that are here, or of which frozen milt is left, found ripe or, unless `ripe_only`, of an age at
+    which they mature; of the stock, or of `any_stock` of its species; and those given by key, come what may.
+    """
+    of_stock = Q(stock__species=season.stock.species_id) if any_stock else Q(stock=season.stock)
+    possible = Q(sex__in=[FEMALE, MALE]) & (Q(left="") | Q(doses__gt=0))
+    possible &= _ripe(season) if ripe_only else _ripe(season) | _of_age(season)
+    rows = _annotated(FishDetails.objects.current().filter(of_stock | Q(fish__in=list(also))))
+    return rows.filter(possible | Q(fish__in=list(also))).order_by("fish__number")
+
+
 def left_out(season: Season) -> QuerySet:
     """Return the details of fish of mature age that are not ready, for paging; `why_not` says why."""
     return _rows(season).filter(_of_age(season), is_ready=False)
@@ -85,12 +98,19 @@ def why_not(rows: Iterable[FishDetails], season: Season) -> list[Candidate]:
 
 
 def _rows(season: Season) -> QuerySet:
+    rows = _annotated(FishDetails.objects.current().filter(stock=season.stock))
+    now = When(_sound(season) & _ripe(season), then=Value(True))
+    rows = rows.annotate(is_ready=Case(now, default=False, output_field=BooleanField()))
+    living = Q(left="") | (Q(sex=MALE) & Exists(_frozen()))
+    return rows.filter(living).order_by("fish__number")
+
+
+def _annotated(rows: QuerySet) -> QuerySet:
     of_fish = {"fish": OuterRef("fish")}
     checks = Check.objects.current().filter(**of_fish).exclude(stage="").order_by("-checked_on", "-pk")
     tags = Tag.objects.current().filter(**of_fish, ended_on__isnull=True).order_by("attached_on", "pk")
     stays = Stay.objects.current().filter(**of_fish, until__isnull=True)
     stripped = Cross.objects.current().filter(dam=OuterRef("fish")).order_by("-spawning__spawned_on")
-    rows = FishDetails.objects.current().filter(stock=season.stock)
     rows = rows.annotate(
         last_stage=Subquery(checks.values("stage")[:1]),
         last_check=Subquery(checks.values("checked_on")[:1]),
@@ -99,10 +119,7 @@ def _rows(season: Season) -> QuerySet:
         stripped_on=Subquery(stripped.values("spawning__spawned_on")[:1]),
         doses=Coalesce(_laid_in(), 0) - Coalesce(_taken_out(), 0),
     )
-    now = When(_sound(season) & _ripe(season), then=Value(True))
-    rows = rows.annotate(is_ready=Case(now, default=False, output_field=BooleanField()))
-    living = Q(left="") | (Q(sex=MALE) & Exists(_frozen()))
-    return rows.filter(living).select_related("fish", "species", "stock", "family").order_by("fish__number")
+    return rows.select_related("fish", "species", "stock", "family")
 
 
 def _frozen() -> QuerySet:
@@ -144,14 +161,17 @@ def _of_age(season: Season) -> Q:
 def _candidate(row: FishDetails, fish: KnownFish, season: Season) -> Candidate:
     role = "sire" if row.sex == MALE else "dam"
     against = objections_to_candidate(fish, role, season.stock.name, season.today)
-    reasons = [objection.message for objection in against]
-    if row.left and row.doses < 1:
-        reasons.append(f"{fish.number} {row.get_left_display().lower()}, and no dose of its frozen milt is left.")
-    if not (row.sex == MALE and row.doses > 0):
-        reasons += _against_ripeness(row, season)
+    reasons = [objection.message for objection in against] + against_presence(row)
+    if not by_milt_alone(row):
+        reasons += against_ripeness(row, season)
+    return as_candidate(row, reasons)
+
+
+def as_candidate(row: FishDetails, reasons: Iterable[str] = ()) -> Candidate:
+    """Return a row of fish as a candidate."""
     return Candidate(
         key=row.fish_id,
-        number=fish.number,
+        number=row.fish.number,
         sex=row.sex,
         code=row.code or "",
         unit=row.unit_name or "",
@@ -163,7 +183,20 @@ def _candidate(row: FishDetails, fish: KnownFish, season: Season) -> Candidate:
     )
 
 
-def _against_ripeness(row: FishDetails, season: Season) -> list[str]:
+def by_milt_alone(row: FishDetails) -> bool:
+    """Return whether frozen milt stands for the fish, so that it need be neither here nor ripe."""
+    return bool(row.sex == MALE and row.doses > 0)
+
+
+def against_presence(row: FishDetails) -> list[str]:
+    """Return that the fish has left, unless frozen milt stands for it."""
+    if not row.left or row.doses > 0:
+        return []
+    return [f"{row.fish.number} {row.get_left_display().lower()}, and no dose of its frozen milt is left."]
+
+
+def against_ripeness(row: FishDetails, season: Season) -> list[str]:
+    """Return why the fish does not count as ripe."""
     number, found, day = row.fish.number, row.last_stage, row.last_check
     if row.left:
         return []
