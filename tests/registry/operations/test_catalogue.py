@@ -89,7 +89,7 @@ def test_a_figure_set_anew_for_the_same_day_leaves_the_earlier_one_readable(admi
     first = set_figure(administrator, figure())
     second = set_figure(administrator, figure(value=Decimal("0.03")))
     first.refresh_from_db()
-    assert (first.withdrawn_id, first.value, second.withdrawn_id) == (last().seq, Decimal("0.0625"), None)
+    assert (first.withdrawn_id, first.value, second.withdrawn_id) == (last().seq, Decimal("0.125"), None)
 
 
 def test_a_figure_needs_its_source(administrator: Actor) -> None:
