@@ -9,6 +9,7 @@ ENTER = "enter what was done in the hatchery"
 IMPORT = "take in spreadsheets"
 PLAN = "draft cross plans"
 SIGN = "sign cross plans"
+ACKNOWLEDGE = "acknowledge crosses made outside the plan"
 RELEASE = "release fish"
 CORRECT = "correct what is in the register"
 END_QUARANTINE = "enter that the veterinarian ended a quarantine"
@@ -22,6 +23,7 @@ COVERED: dict[str, frozenset[str]] = {
     IMPORT: _HALL,
     PLAN: frozenset({Role.GENETICIST}),
     SIGN: frozenset({Role.GENETICIST}),
+    ACKNOWLEDGE: frozenset({Role.GENETICIST, Role.MANAGER}),
     RELEASE: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     CORRECT: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     END_QUARANTINE: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),

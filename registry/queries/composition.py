@@ -7,7 +7,8 @@ from typing import Any
 
 from registry.journal.as_of import known_on
 from registry.models import Account, Batch, FamilyParents, Transfer
-from registry.queries.known import chunks, parent_pairs
+from registry.queries.chunks import chunks
+from registry.queries.known import parent_pairs
 from registry.rules.known import Pair
 from registry.rules.young.ledger import Flow, compositions, rounded_shares
 

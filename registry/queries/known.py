@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import OuterRef, Subquery
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
@@ -20,14 +20,15 @@ from registry.models import (
     ParentPair,
     PolicyFigure,
     Species,
-    Stay,
     Stock,
     StockInheritance,
     Tag,
-    Transfer,
 )
 from registry.models.crossing.crosses import Family
+from registry.queries.books.known_batches import load_batches
 from registry.queries.catalogue.profiles import bounds
+from registry.queries.chunks import chunks
+from registry.queries.crosses.states import signed_plans
 from registry.queries.identity.near import load_near_codes
 from registry.queries.identity.same import let_stand_for, standing
 from registry.queries.intake.holds import learn_holds, learn_places
@@ -36,18 +37,14 @@ from registry.queries.papers.permits import load_permits
 from registry.rules.days import Day
 from registry.rules.known import (
     Known,
-    KnownBatch,
     KnownFamily,
     KnownFish,
     KnownSpecies,
     KnownTag,
-    Movement,
     Pair,
     fold,
 )
 from registry.rules.tags import TagCode
-
-CHUNK = 10_000
 
 
 @dataclass
@@ -61,6 +58,7 @@ class Named:
     samples: set[str] = field(default_factory=set)
     permits: set[str] = field(default_factory=set)
     near: bool = False
+    plans: bool = False
 
 
 def known(named: Named, today: date | None = None) -> Known:
@@ -87,18 +85,13 @@ def learn(found: Known, named: Named) -> None:
         load_near_codes(found, named.codes)
     load_batches(found, set(_pks(Batch, named.batches)))
     load_permits(found, named.permits)
+    if named.plans and not found.plans:
+        found.plans = signed_plans()
 
 
 def spellings(numbers: Iterable[str]) -> set[str]:
     """Return the numbers in the cases in which people write them; the register's own spelling is one of them."""
     return {spelt for n in numbers if n for spelt in (n, n.upper(), n.lower(), n.capitalize())}
-
-
-def chunks(values: Iterable) -> Iterator[list]:
-    """Cut values into lists short enough for one statement."""
-    listed = list(values)
-    for start in range(0, len(listed), CHUNK):
-        yield listed[start : start + CHUNK]
 
 
 def day_of(first: date | None, precision: str) -> Day | None:
@@ -217,24 +210,3 @@ def _load_tags(found: Known, fish_pks: set[int], tags: list[Tag]) -> None:
             code = TagCode(tag.system, tag.code)
             ends = (tag.attached_on, tag.ended_on, tag.attached_known)
             found.add_tag(KnownTag(code, tag.fish.number, *ends, tag.pk, tag.end_reason))
-
-
-def load_batches(found: Known, pks: set[int]) -> None:
-    """Note batches with all movements in and out of their accounts, in order of happening."""
-    accounts: dict[int, KnownBatch] = {}
-    for part in chunks(pks):
-        for batch in Batch.objects.filter(pk__in=part).select_related("stock", "account"):
-            stock = batch.stock.name if batch.stock else ""
-            accounts[batch.account.pk] = KnownBatch(batch.number, batch.pk, stock, batch.opened_on)
-            found.add_batch(accounts[batch.account.pk])
-        stays = Stay.objects.current().filter(batch__in=part, until__isnull=True)
-        for number, unit in stays.values_list("batch__number", "unit__name"):
-            found.batches[fold(number)].unit = unit
-    for part in chunks(accounts):
-        touching = Q(from_account__in=part) | Q(to_account__in=part)
-        rows = Transfer.objects.current().filter(touching).order_by("moved_on", "pk").distinct()
-        values = rows.values_list("pk", "moved_on", "event", "count", "counted", "from_account_id", "to_account_id")
-        for pk, moved_on, event, count, counted, source, target in values:
-            for account, change in ((source, -count), (target, count)):
-                if account in accounts:
-                    accounts[account].movements.append(Movement(moved_on, pk, event, change, counted=counted))

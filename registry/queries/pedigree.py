@@ -10,7 +10,7 @@ from django.db.models import Count
 from breeding.genetics.pedigree import ParentRow, Pedigree, build_pedigree
 from registry.models import Fish, FishDetails, Parentage, ParentPair, Stock
 from registry.queries.catalogue import Inherits, inheritance_of
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ The same facts serve one form and a sheet of ten thousand rows: each accepted en
 row is judged as if the earlier ones were already in the register.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -136,6 +136,15 @@ class KnownBatch:
         return sum(m.change for m in self.movements if day is None or m.moved_on <= day)
 
 
+@dataclass(frozen=True, slots=True)
+class KnownPlan:
+    """A signed plan that no amendment superseded; its pairs (dam, sire) with their kinship when they were planned."""
+
+    number: str
+    signed_on: date
+    pairs: Mapping[tuple[str, str], Decimal] = field(default_factory=dict)
+
+
 @dataclass(slots=True)
 class Known:
     """Everything that a set of entries needs to know."""
@@ -154,6 +163,7 @@ class Known:
     water_of: dict[str, str] = field(default_factory=dict)
     samples: dict[str, str] = field(default_factory=dict)
     policy: dict[str, Decimal] = field(default_factory=dict)
+    plans: dict[tuple[str, int], list[KnownPlan]] = field(default_factory=dict)  # by stock and season
     permits: dict[str, KnownPermit] = field(default_factory=dict)
     keeps_permits: bool = False
     may_overrule: bool = False

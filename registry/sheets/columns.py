@@ -40,7 +40,8 @@ _FIELDS: dict[str, dict[str, str]] = {
         "eggs_per_g": "eggs per g|eggs/g|eggs per gram|eggs in 1 g|egg count per g|eggs per gramme",
         "portion": "portion|egg portion|part|share", "motility": "milt motility|motility|sperm motility",
         "fertilisation": "fertilisation|fertilization|fertilisation rate|fertilization rate|fertilised|fertilized",
-        "family": "family|family no|fam|family id|cross", "notes": _NOTES,
+        "family": "family|family no|fam|family id|cross", "off_plan": "off plan|why off plan|outside the plan",
+        "notes": _NOTES,
     },
     "batches": {
         "batch": "batch|batch no|batch number|lot|batch id", "date": _DATE, "event": "what|event|what happened|action",

@@ -68,6 +68,7 @@ def _named(rows: list[Verdict]) -> Named:
         named.batches |= one.batches
         named.codes |= one.codes
         named.near |= one.near
+        named.plans |= one.plans
     return named
 
 

@@ -10,7 +10,8 @@ from typing import TypeVar
 from registry.errors import Objection
 from registry.journal.chain import ZEROS
 from registry.models import ImportedRow, JournalEntry
-from registry.queries.known import Named, chunks, known
+from registry.queries.chunks import chunks
+from registry.queries.known import Named, known
 from registry.rules.known import fold
 from registry.rules.reading import warning
 from registry.rules.tags import TagCode, near_codes

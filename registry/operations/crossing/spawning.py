@@ -44,7 +44,7 @@ def record_induction(by: Actor, entry: HormoneGiven, *, confirmed: bool = True) 
 def named_by_night(entry: SpawningNight) -> Named:
     """Return what a night names."""
     sires = {s.sire for c in entry.crosses for s in c.sires}
-    return Named(fish={c.dam for c in entry.crosses} | sires, families={c.family for c in entry.crosses})
+    return Named(fish={c.dam for c in entry.crosses} | sires, families={c.family for c in entry.crosses}, plans=True)
 
 
 def note_night(entry: SpawningNight, known: Known) -> None:

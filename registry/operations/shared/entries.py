@@ -1,5 +1,6 @@
 """Every typed entry that operations take, in one place for the faces that build them."""
 
+from registry.rules.crossing.at_tank import OffPlanAcknowledged
 from registry.rules.crossing.crosses import PairWanted, PlanDraft
 from registry.rules.crossing.limits import LimitRestored, LimitSet
 from registry.rules.crossing.plans import (
@@ -42,8 +43,8 @@ from registry.rules.young.releases import BatchPart, RecaptureMade, ReleaseMade
 __all__ = [
     "Admission", "Answer", "AsideResolved", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census",
     "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishStand", "Joining",
-    "LimitRestored", "LimitSet", "Measurement", "Merge", "NotMade", "Pair", "PairAdded", "PairStand",
-    "PairSwapped", "PairTakenOut", "PairWanted", "Parting", "PlanAmended", "PlanClosed", "PlanDraft",
+    "LimitRestored", "LimitSet", "Measurement", "Merge", "NotMade", "OffPlanAcknowledged", "Pair", "PairAdded",
+    "PairStand", "PairSwapped", "PairTakenOut", "PairWanted", "Parting", "PlanAmended", "PlanClosed", "PlanDraft",
     "PlanReturned", "PlanSigned", "PlanSubmitted", "RecaptureMade", "Registration", "ReleaseMade", "RemarkMade",
     "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd", "Taking", "TermsSet",
 ]  # fmt: skip

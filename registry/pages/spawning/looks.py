@@ -6,14 +6,17 @@ from breeding.planning.limits import KINSHIP_TOLERANCE
 from breeding.planning.reasons import closeness, figure
 from registry.errors import Objection
 from registry.operations.shared.entries import CrossMade, SpawningNight
-from registry.queries.crosses.pairs import Past, kinship_limit, kinship_of_pairs, past_of, signed_plans, without_tissue
+from registry.queries.crosses.pairs import DIPLOID, Past, kinship_limit, kinship_of_pairs, past_of, without_tissue
+from registry.rules.crossing.at_tank import plans_of
 from registry.rules.crossing.crosses import objections_to_candidate
-from registry.rules.crossing.spawning import objections_to_cross_made
+from registry.rules.crossing.spawning import objections_by_plan, objections_to_cross_made
 from registry.rules.known import Known, KnownFish
 from registry.rules.texts import objections_to_texts
 
 # What is recorded when it was done, but not without a second look.
 SECOND_LOOK = {"unsexed", "wrong_stock"}
+# A plan keeps kinship to eight places.
+PLACES = 1e-8
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +28,6 @@ class Look:
     kinship: str
     words: str
     plan: str
-    on_plan: bool
     before: tuple[str, ...]
 
 
@@ -55,8 +57,6 @@ class Looking:
             (dam.pk, sire.pk) for cross in entry.crosses for dam, sire in self._pairs(cross) if dam.pk and sire.pk
         )
         self.no_tissue = without_tissue(key for pair in self.kinship for key in pair)
-        stocks = {self._stock(cross) for cross in entry.crosses}
-        self.plans = {stock: signed_plans(stock, entry.spawned_on.year) for stock in stocks if stock}
 
     def at(self, cross: CrossMade) -> LookedAt:
         """Return what is to be seen and said of one cross."""
@@ -65,8 +65,7 @@ class Looking:
         for dam, sire in self._pairs(cross):
             found += self._against(dam, sire, cross)
             pairs.append(self._look(dam, sire, cross))
-        if pairs and not all(look.on_plan for look in pairs) and not cross.off_plan_reason:
-            found.append(_reason_wanted(pairs))
+        found += objections_by_plan(cross, self.entry.stock, self.entry.spawned_on, self.known)
         parents = dict.fromkeys(number for look in pairs for number in (look.dam, look.sire))
         no_tissue = tuple(number for number in parents if number in self.no_tissue)
         return LookedAt(tuple(pairs), tuple(dict.fromkeys(found)), no_tissue)
@@ -83,17 +82,17 @@ class Looking:
     def _look(self, dam: KnownFish, sire: KnownFish, cross: CrossMade) -> Look:
         kinship = self._kinship(dam, sire)
         pair = (dam.number, sire.number)
-        signed = self.plans.get(self._stock(cross), {})
-        holding = [plan for plan, pairs in signed.items() if pair in pairs]
+        signed = plans_of(self._stock(cross), self.entry.spawned_on, self.known)
+        holding = [plan.number for plan in signed if pair in plan.pairs]
         season = self.entry.spawned_on.year
         if holding:
             plan = f"In signed plan {', '.join(holding)}."
         elif signed:
-            plan = f"Not in the signed plan {', '.join(signed)} of {season}."
+            plan = f"Not in the signed plan {', '.join(plan.number for plan in signed)} of {season}."
         else:
             plan = f"No signed plan of {season} for this stock."
         before = tuple(family for family in self.past.families.get(pair, ()))
-        return Look(*pair, figure(kinship), closeness(kinship), plan, bool(holding) or not signed, before)
+        return Look(*pair, figure(kinship), closeness(kinship), plan, before)
 
     def _against(self, dam: KnownFish, sire: KnownFish, cross: CrossMade) -> list[Objection]:
         stock = self._stock(cross)
@@ -103,6 +102,8 @@ class Looking:
             for objection in objections_to_candidate(fish, role, stock, self.entry.spawned_on)
             if objection.code in SECOND_LOOK
         ]
+        if self._planned_as_close(dam, sire, stock):
+            return found
         limit, kinship = kinship_limit(self.known.policy), self._kinship(dam, sire)
         if limit is not None and kinship >= limit - KINSHIP_TOLERANCE:
             told = (
@@ -112,11 +113,12 @@ class Looking:
             found.append(Objection("too_close", "sire", told, sire.number, warning=True))
         return found
 
+    def _planned_as_close(self, dam: KnownFish, sire: KnownFish, stock: str) -> bool:
+        """Return whether the signed plan holds the pair knowing it to be as close as it is today."""
+        plans = plans_of(stock, self.entry.spawned_on, self.known)
+        known = [plan.pairs[pair] for plan in plans for pair in [(dam.number, sire.number)] if pair in plan.pairs]
+        scale = self.known.ploidy_of.get(stock, DIPLOID) / DIPLOID
+        return any(self._kinship(dam, sire) <= float(one) * scale + PLACES for one in known)
+
     def _kinship(self, dam: KnownFish, sire: KnownFish) -> float:
         return self.kinship.get((dam.pk or 0, sire.pk or 0), 0.0)
-
-
-def _reason_wanted(pairs: list[Look]) -> Objection:
-    off = [look for look in pairs if not look.on_plan]
-    told = " ".join(f"{look.dam} × {look.sire}: {look.plan[0].lower()}{look.plan[1:]}" for look in off)
-    return Objection("off_plan", "off_plan_reason", f"{told} Say in a few words why it is made all the same.")

@@ -13,9 +13,10 @@ from registry.operations.crossing.spawning import record_induction
 from registry.pages.spawning.filters import SpawningFilters
 from registry.pages.spawning.forms import HormoneForm
 from registry.pages.spawning.tables import SpawningTable
-from registry.permissions import ENTER, READ_JOURNAL, may
-from registry.queries.crosses.pairs import signed_plans
+from registry.permissions import ACKNOWLEDGE, ENTER, READ_JOURNAL, Actor, may
 from registry.queries.crosses.spawning import MadeCross, crosses_of, inductions_of, open_codes, spawnings
+from registry.queries.crosses.states import signed_plans
+from registry.rules.known import KnownPlan
 from registry.web.entry_view import EntryView
 from registry.web.links import address
 from registry.web.lists import RegisterList
@@ -48,13 +49,13 @@ def spawning(request: HttpRequest, number: str) -> HttpResponse:
     crosses = crosses_of(night)
     fish = {made.row.dam_id for made in crosses} | {male.sire_id for made in crosses for male in made.males}
     codes = open_codes(sorted(fish))
-    signed = signed_plans(night.stock.name if night.stock else "", night.spawned_on.year)
+    signed = signed_plans(night.stock.name, night.spawned_on.year) if night.stock else {}
     who = actor(request)
     may_enter = may(who, ENTER)
     shown = {
         "title": f"Spawning {night.number}",
         "spawning": night,
-        "crosses": [_shown(made, codes, may_enter) | _plan(made, signed) for made in crosses],
+        "crosses": [_shown(made, codes, who) | _plan(made, signed) for made in crosses],
         "eggs": sum(made.eggs or 0 for made in crosses),
         "fertilised": sum(made.fertilised or 0 for made in crosses),
         "inductions": inductions_of(night),
@@ -91,9 +92,9 @@ class RecordInduction(EntryView):
         return address("spawning", record.spawning.number)
 
 
-def _shown(made: MadeCross, codes: dict[int, str], may_enter: bool) -> dict[str, Any]:
+def _shown(made: MadeCross, codes: dict[int, str], who: Actor) -> dict[str, Any]:
     row = made.row
-    batch = address("batch_open") if may_enter else ""
+    batch = address("batch_open") if may(who, ENTER) else ""
     males = [{"row": male, **_parent(male.sire, codes)} for male in made.males]
     return {
         "row": row,
@@ -103,15 +104,16 @@ def _shown(made: MadeCross, codes: dict[int, str], may_enter: bool) -> dict[str,
         "males": males,
         "pooled": len(males) > 1,
         "family": address("family", row.family.number),
+        "seen_page": address("off_plan_seen", row.family.number) if may(who, ACKNOWLEDGE) else "",
         "batch": f"{batch}?{urlencode({'family': row.family.number})}" if batch else "",
     }
 
 
-def _plan(made: MadeCross, signed: dict[str, set[tuple[str, str]]]) -> dict[str, str]:
+def _plan(made: MadeCross, signed: dict[tuple[str, int], list[KnownPlan]]) -> dict[str, str]:
     """Return the signed plan that a cross carries out: the one noted with it, or the one that holds all its pairs."""
     pairs = {(made.row.dam.number, male.sire.number) for male in made.males}
     noted = [made.row.planned.plan.number] if made.row.planned else []
-    held = [*noted, *(plan for plan, planned in signed.items() if pairs <= planned), ""]
+    held = [*noted, *(plan.number for plans in signed.values() for plan in plans if pairs <= set(plan.pairs)), ""]
     return {"plan": held[0], "plan_address": address("plan", held[0])}
 
 

@@ -15,7 +15,6 @@ from breeding.planning.reasons import closeness, figure
 from registry.models import CrossSire, FishDetails, PlannedCross, Stock
 from registry.queries.catalogue import Inherits
 from registry.queries.crosses.candidates import Candidate
-from registry.queries.crosses.states import standing_plans
 from registry.queries.intake.holds import lacks_tissue
 from registry.queries.pedigree import StockPedigree, pedigree_of, stock_pedigree
 
@@ -114,16 +113,6 @@ def without_tissue(fish: Iterable[int]) -> set[str]:
     """Return the numbers of those fish of which no tissue sample is on record."""
     details = FishDetails.objects.current().filter(lacks_tissue(), fish__in=list(fish))
     return set(details.values_list("fish__number", flat=True))
-
-
-def signed_plans(stock: str, season: int) -> dict[str, set[Pair]]:
-    """Return the pairs of every signed plan of a stock and season that no amendment superseded, by plan number."""
-    plans = standing_plans().filter(stock__name=stock, season=season)
-    found: dict[str, set[Pair]] = {number: set() for number in plans.values_list("number", flat=True)}
-    rows = PlannedCross.objects.current().filter(plan__in=plans)
-    for plan, dam, sire in rows.values_list("plan__number", "dam__number", "sire__number"):
-        found[plan].add((dam, sire))
-    return found
 
 
 def _weighed(pedigree: StockPedigree, found: Sequence[Candidate]) -> list[tuple[Candidate, float, float]]:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from django.db.models import Count, F, IntegerField, OuterRef, Prefetch, Q, QuerySet, Subquery
 from django.db.models.functions import Coalesce
 
-from registry.models import Cross, CrossSire, Family, Induction, Spawning, Tag
+from registry.models import Cross, CrossSire, Family, Induction, OffPlanSeen, Spawning, Tag
 from registry.rules.crossing.spawning import CrossMade
 
 
@@ -43,7 +43,11 @@ def crosses_of(spawning: Spawning) -> list[MadeCross]:
     """Return the crosses of a night in the order in which they were entered."""
     sires = CrossSire.objects.current().select_related("sire", "milt_lot").order_by("-share", "pk")
     rows = Cross.objects.current().filter(spawning=spawning).select_related("dam", "family", "planned__plan")
-    rows = rows.prefetch_related(Prefetch("sires", queryset=sires, to_attr="males")).order_by("pk")
+    seen = OffPlanSeen.objects.current().select_related("entry")
+    rows = rows.prefetch_related(
+        Prefetch("sires", queryset=sires, to_attr="males"), Prefetch("seen_off_plan", queryset=seen, to_attr="seen")
+    )
+    rows = rows.order_by("pk")
     return [MadeCross(row, row.males, *eggs_of(row)) for row in rows]
 
 

@@ -1,10 +1,14 @@
 """In which state a plan is: draft, under review, signed, superseded by a later amendment, closed."""
 
+from collections import defaultdict
+from decimal import Decimal
+
 from django.db.models import Case, CharField, Exists, F, OuterRef, Q, QuerySet, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
-from registry.models import CrossPlan, PlanReview
+from registry.models import CrossPlan, PlannedCross, PlanReview
 from registry.rules.crossing.plans import CLOSED, DRAFT, REVIEW, SIGNED, SUPERSEDED, PlanFacts
+from registry.rules.known import KnownPlan
 
 _STEP = PlanReview.Step
 
@@ -39,6 +43,22 @@ def plans_in_force() -> QuerySet:
     """Return the standing plans that are not closed: what is still to be made."""
     closed = PlanReview.objects.current().filter(plan=OuterRef("pk"), step=_STEP.CLOSED)
     return standing_plans().filter(~Exists(closed))
+
+
+def signed_plans(stock: str | None = None, season: int | None = None) -> dict[tuple[str, int], list[KnownPlan]]:
+    """Return the standing plans by stock and season, with their pairs: all of them, or one stock's of a season."""
+    plans = standing_plans()
+    if stock is not None:
+        plans = plans.filter(stock__name=stock, season=season)
+    pairs: dict[int, dict[tuple[str, str], Decimal]] = defaultdict(dict)
+    rows = PlannedCross.objects.current().filter(plan__in=plans)
+    for plan, dam, sire, kinship in rows.values_list("plan_id", "dam__number", "sire__number", "kinship"):
+        pairs[plan][dam, sire] = kinship
+    found: dict[tuple[str, int], list[KnownPlan]] = defaultdict(list)
+    named = plans.order_by("number").values_list("pk", "number", "stock__name", "season", "signature__signed_on")
+    for key, number, of_stock, year, signed_on in named:
+        found[of_stock, year].append(KnownPlan(number, signed_on, pairs[key]))
+    return dict(found)
 
 
 def facts_of(plan: CrossPlan) -> PlanFacts:

@@ -6,35 +6,38 @@ from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
 
 from registry.models import (
+    Cross,
     CrossPlan,
     Family,
     FamilyParents,
     FishDetails,
     JournalEntry,
+    OffPlanSeen,
     PlannedCross,
     ReleaseDetails,
     Stock,
 )
+from registry.queries.crosses.states import stated
 from registry.queries.due import Due, Section, ripe, section
+from registry.rules.crossing.plans import DRAFT, REVIEW
 from registry.rules.days import spoken
 
 RECENT_DAYS = 30
 
 
 def plans_to_sign(_today: date) -> Section:
-    """Drafts that hold crosses and bear no signature."""
+    """Plans under review, and drafts that hold crosses: the next step of each is somebody's."""
     rows = (
-        CrossPlan.objects.current()
-        .filter(signature__isnull=True)
-        .filter(Exists(PlannedCross.objects.current().filter(plan=OuterRef("pk"))))
+        stated(CrossPlan.objects.current())
+        .filter(Exists(PlannedCross.objects.current().filter(plan=OuterRef("pk"))), state__in=[REVIEW, DRAFT])
         .select_related("stock")
-        .order_by("-season", "number")
+        .order_by("-state", "-season", "number")
     )
     return section(
         "Plans to sign",
-        "No draft waits for a signature.",
+        "No plan waits for a signature.",
         rows,
-        lambda plan: Due(f"Plan {plan}", "plan", plan.number, f"{plan.stock}, season {plan.season}"),
+        lambda plan: Due(f"Plan {plan}", "plan", plan.number, f"{plan.state}, {plan.stock}, season {plan.season}"),
         "plan_list",
     )
 
@@ -50,6 +53,25 @@ def stocks_without_plan(today: date) -> Section:
         rows,
         lambda stock: Due(f"{stock}", "plan_list", "", f"no plan for {today.year} or later"),
         "plan_list",
+    )
+
+
+def crosses_off_plan(_today: date) -> Section:
+    """Crosses made outside the signed plan that nobody who answers for the plan has acknowledged."""
+    seen = OffPlanSeen.objects.current().filter(cross=OuterRef("pk"))
+    rows = (
+        Cross.objects.current()
+        .exclude(off_plan_reason="")
+        .filter(~Exists(seen))
+        .select_related("family", "dam", "spawning")
+        .order_by("-spawning__spawned_on", "family__number")
+    )
+    return section(
+        "Crosses made outside the plan",
+        "Every cross made outside a plan was read and acknowledged.",
+        rows,
+        lambda cross: Due(f"Family {cross.family}", "off_plan_seen", cross.family.number, _why_off(cross)),
+        "spawning_list",
     )
 
 
@@ -103,6 +125,10 @@ def _by(entry: JournalEntry) -> str:
     return f"{entry.who}, {spoken(timezone.localdate(entry.entered_at))}" + (
         f": {entry.reason}" if entry.reason else ""
     )
+
+
+def _why_off(cross: Cross) -> str:
+    return f"♀ {cross.dam}, {spoken(cross.spawning.spawned_on)}: {cross.off_plan_reason}"
 
 
 def _lacks(details: ReleaseDetails) -> str:

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from registry.models import Fish, JournalEntry, Role
 from registry.queries.due import Section
 from registry.queries.due.at_desk import (
+    crosses_off_plan,
     families_without_parents,
     plans_to_sign,
     recent_corrections,
@@ -23,6 +24,7 @@ ORDER: tuple[Ask, ...] = (
     crosses_to_make,
     ripe_fish,
     plans_to_sign,
+    crosses_off_plan,
     stocks_without_plan,
     batches_to_count,
     fish_without_tag,
@@ -35,8 +37,15 @@ ORDER: tuple[Ask, ...] = (
 _HALL = (crosses_to_make, ripe_fish, batches_to_count, fish_without_tag)
 BY_ROLE: dict[str, tuple[Ask, ...]] = {
     Role.STAFF: _HALL,
-    Role.GENETICIST: (plans_to_sign, stocks_without_plan, families_without_parents),
-    Role.MANAGER: (recent_corrections, releases_to_complete, permits_overused, permits_ending, batches_to_count),
+    Role.GENETICIST: (plans_to_sign, crosses_off_plan, stocks_without_plan, families_without_parents),
+    Role.MANAGER: (
+        crosses_off_plan,
+        recent_corrections,
+        releases_to_complete,
+        permits_overused,
+        permits_ending,
+        batches_to_count,
+    ),
     Role.ADMINISTRATOR: (*_HALL, recent_corrections, releases_to_complete, permits_overused, permits_ending),
     Role.AUDITOR: (
         recent_corrections,

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from django.db.models import Max, Min
 
 from registry.models import Cross, CrossSire, FishDetails, ParentPair
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 from registry.rules.days import Day
 from registry.rules.parents import Part, crossed_by
 

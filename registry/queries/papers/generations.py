@@ -4,8 +4,8 @@ from collections import defaultdict
 from collections.abc import Collection, Hashable, Iterable
 
 from registry.models import FamilyParents, FishDetails, ParentPair, Transfer
+from registry.queries.chunks import chunks
 from registry.queries.composition import shares_on
-from registry.queries.known import chunks
 from registry.rules.papers.acts import Act
 from registry.rules.papers.generations import Generations, ParentKeys, generations, spread
 

@@ -8,7 +8,7 @@ import numpy as np
 from django.db import connection
 
 from registry.models import FishDetails, ParentPair, Stock
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 
 LIVES = 0  # in place of the year in which a fish left
 YEAR_UNKNOWN = -1

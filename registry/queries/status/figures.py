@@ -23,7 +23,7 @@ from breeding.genetics.inbreeding import inbreeding
 from breeding.genetics.pedigree import Pedigree
 from registry.models import FishDetails, Stock
 from registry.queries.catalogue import Inherits, inheritance_of
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 from registry.queries.pedigree import pedigree_with_sibs
 from registry.queries.status import sizes
 from registry.queries.status.census import Census, census_of, origins_of

@@ -10,7 +10,7 @@ from breeding.genetics.founders import Contributions
 from breeding.genetics.gene_drop import Retention
 from breeding.genetics.pedigree import Pedigree
 from registry.models import MiltLot, MiltUse
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 
 AT_ONCE = 64  # founders followed down the pedigree together
 

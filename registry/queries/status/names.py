@@ -3,7 +3,7 @@
 from collections.abc import Hashable, Iterable
 
 from registry.models import FamilyParents, Fish, FishDetails
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 
 
 def labels(names: Iterable[Hashable]) -> dict[Hashable, str]:

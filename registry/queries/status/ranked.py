@@ -8,7 +8,7 @@ import numpy as np
 from django.db.models import Count
 
 from registry.models import FishDetails, Stock
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 from registry.queries.status.figures import Status
 
 Row = dict[str, Any]

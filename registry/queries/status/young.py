@@ -4,8 +4,8 @@ from collections import Counter
 from dataclasses import dataclass
 
 from registry.models import Batch, FamilyParents, Stock
+from registry.queries.chunks import chunks
 from registry.queries.composition import shares_on
-from registry.queries.known import chunks
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from django.db.models import Q, QuerySet
 
 from registry.models import Batch, Family, FamilyParents, Fish, FishDetails, Parentage, ParentPair, Release
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 from registry.queries.trace.water import Water, into_water
 
 

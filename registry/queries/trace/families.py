@@ -5,7 +5,7 @@ from typing import Any
 
 from registry.journal.as_of import known_on
 from registry.models import Cross, Family, FamilyParents
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 from registry.queries.trace import certainty
 from registry.queries.trace.lineage import Node, corrections, key_of, written
 from registry.queries.trace.pairs import pairs_of

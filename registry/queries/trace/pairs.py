@@ -5,7 +5,7 @@ from datetime import date
 
 from registry.journal.as_of import known_on
 from registry.models import ParentPair
-from registry.queries.known import chunks
+from registry.queries.chunks import chunks
 
 
 def pairs_of(parentages: set[int], known: date | None) -> dict[int, list[ParentPair]]:

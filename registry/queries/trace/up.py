@@ -10,9 +10,9 @@ from django.utils import timezone
 
 from registry.journal.as_of import known_on
 from registry.models import Batch, Family, FishDetails, ParentPair, Tag
+from registry.queries.chunks import chunks
 from registry.queries.composition import BatchDay
 from registry.queries.identity.same import standing_number
-from registry.queries.known import chunks
 from registry.queries.trace import certainty
 from registry.queries.trace.batches import add_batches
 from registry.queries.trace.families import add_families

@@ -9,8 +9,8 @@ from decimal import Decimal
 from django.db.models import Q
 
 from registry.models import Account, Batch, Family, FishDetails, Recapture, Release, ReleaseDetails, Transfer
+from registry.queries.chunks import chunks
 from registry.queries.composition import BatchDay, shares_on
-from registry.queries.known import chunks
 
 
 @dataclass(frozen=True, slots=True)

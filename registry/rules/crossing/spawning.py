@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from registry.errors import Objection
+from registry.rules.crossing.at_tank import objections_off_plan, objections_since_signed
 from registry.rules.days import DAY, Day, spoken, surely_before
 from registry.rules.intake.holds import objections_to_use
 from registry.rules.known import Known, KnownFish, Pair
@@ -85,14 +86,8 @@ def objections_to_night(entry: SpawningNight, known: Known) -> list[Objection]:
             Objection("missing_cross", "crosses", "No cross was entered. Enter at least one female with one male.")
         )
     if entry.spawned_on > known.today:
-        found.append(
-            Objection(
-                "future_date",
-                "spawned_on",
-                f"{spoken(entry.spawned_on)} lies in the future. Correct the day.",
-                str(entry.spawned_on),
-            )
-        )
+        told = f"{spoken(entry.spawned_on)} lies in the future. Correct the day."
+        found.append(Objection("future_date", "spawned_on", told, str(entry.spawned_on)))
     if entry.water_c is not None and not WATER_C[0] <= entry.water_c <= WATER_C[1]:
         told = f"{entry.water_c} °C is no water to spawn in. Read the thermometer again."
         found.append(Objection("implausible", "water_c", told, str(entry.water_c)))
@@ -105,7 +100,17 @@ def objections_to_night(entry: SpawningNight, known: Known) -> list[Objection]:
     ]
     for cross in entry.crosses:
         found += objections_to_cross_made(cross, entry.spawned_on, known)
+        found += objections_by_plan(cross, entry.stock, entry.spawned_on, known)
     return found
+
+
+def objections_by_plan(cross: CrossMade, stock: str, day: date, known: Known) -> list[Objection]:
+    """Return what the signed plan of the night's stock, or of the female's, has to say about a cross."""
+    dam, sires = known.find_fish(cross.dam), [known.find_fish(share.sire) for share in cross.sires]
+    pairs = [(dam.number, sire.number) for sire in sires if dam and sire]
+    stock = stock or (dam.stock if dam else "")
+    found = objections_off_plan(pairs, cross.off_plan_reason, stock, day, known)
+    return found + objections_since_signed(pairs, stock, day, known)
 
 
 def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[Objection]:

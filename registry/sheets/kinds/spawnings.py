@@ -12,7 +12,7 @@ from registry.sheets.values import read_id, read_key, read_note, read_parents, r
 
 FIELDS = {
     "spawned_on": "date", "crosses": "dam", "egg_mass_g": "egg_weight_g", "motility_percent": "motility",
-    "fertilisation_percent": "fertilisation",
+    "fertilisation_percent": "fertilisation", "off_plan_reason": "off_plan",
 }  # fmt: skip
 _FROZEN = re.compile(r"\b(?:frozen|cryo\w*|thawed)\b", re.IGNORECASE)
 
@@ -20,6 +20,7 @@ _FROZEN = re.compile(r"\b(?:frozen|cryo\w*|thawed)\b", re.IGNORECASE)
 def _gather(row: RowReader, named: Named) -> None:
     named.fish |= spelt([read_id(row.cell("dam")).value, *(read_parents(row.cell("sire")).value or ())])
     named.families |= spelt([read_id(row.cell("family")).value])
+    named.plans = True
 
 
 def _read(row: RowReader, book: Book) -> Draft | None:
@@ -35,6 +36,7 @@ def _read(row: RowReader, book: Book) -> Draft | None:
     motility = row.take("motility", read_percent(row.cell("motility"), decimal))
     fertilised = row.take("fertilisation", read_percent(row.cell("fertilisation"), decimal))
     family = row.take("family", read_key(row.cell("family"), book.families))
+    off_plan = row.take("off_plan", read_text(row.cell("off_plan")))
     notes = row.take("notes", read_note(row.cell("notes")))
     if row.refused:
         return None
@@ -51,6 +53,7 @@ def _read(row: RowReader, book: Book) -> Draft | None:
         egg_mass_g=mass,
         eggs_per_g=per_g,
         fertilisation_percent=fertilised,
+        off_plan_reason=off_plan or "",
         notes=notes or "",
     )
     return Draft(SPAWNING, SpawningNight(spawned_on=day.first, crosses=(cross,)), FIELDS)

@@ -15,7 +15,8 @@ from registry import urls
 from registry.models import Check, Determination, Role, RoleGrant, SpeciesName, Stay, Tag, Transfer
 from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.crossing.plans.drafts import draft_plan
-from registry.operations.shared.entries import PairWanted, PlanDraft
+from registry.operations.crossing.spawning import record_spawning
+from registry.operations.shared.entries import CrossMade, PairWanted, PlanDraft, SireShare, SpawningNight
 from registry.web.entry_view import EntryView
 from registry.web.links import address
 from registry.web.lists import RegisterList
@@ -112,6 +113,7 @@ FILLED = {
     "species_figure_change": {"low": "55", "usual_low": "56", "usual_high": "60", "high": "71", "source": "a key",
                               "reason": "counted"},
     "species_looks_change": {"share_smooth": "0.5", "share_fringed": "0.5", "source": "a key", "reason": "counted"},
+    "off_plan_seen": {"words": "rightly so"},
     "plan_draft": {"number": "P9", "stock": STOCK, "season": "2012"},
     "plan_sign": {"statement": "as drafted"},
     "plan_submit": {"words": "ready"},
@@ -172,6 +174,8 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     collect_milt(
         river.by, MiltCollected(number="L1", male="M1", collected_on=date(2010, 5, 1), state="frozen", doses=5)
     )
+    night = CrossMade(dam="F1", sires=(SireShare(sire="M2"),), family="11-9", off_plan_reason="typed")
+    record_spawning(river.by, SpawningNight(spawned_on=date(2011, 5, 2), crosses=(night,)))
     pair = PairWanted(dam="F2", sire="M2")
     draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
     client = of_all_roles(client_of)
@@ -184,6 +188,7 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
         **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")),
         "permit_correct": "P-7", "permit_take_back": "P-7",
+        "off_plan_seen": "11-9",
         "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
         "determination_take_over": Determination.objects.get().pk,
         "determination_take_back": Determination.objects.get().pk,

@@ -8,7 +8,7 @@ from django.utils import timezone
 
 from registry.models import Fish, Stock
 from registry.queries.crosses.candidates import ready, season_of
-from registry.queries.crosses.pairs import kinship_of_pairs, past_of, proposals, signed_plans
+from registry.queries.crosses.pairs import kinship_of_pairs, past_of, proposals
 from registry.queries.known import Named, known
 from tests.support.broodstock import STOCK, broodstock, check, plan_of, young
 
@@ -104,14 +104,6 @@ def test_what_was_planned_and_made_of_a_pair_is_told():
 
     assert past.plans == {("F1", "M2"): ["P1"], ("F2", "M2"): ["P2"]}
     assert past.families == {("F1", "M1"): ["10-1"], ("F2", "M1"): ["10-2"]}
-
-
-def test_only_signed_plans_bind_the_night():
-    broodstock()
-    plan_of(("F1", "M2"))
-    plan_of(("F2", "M2"), number="P2", signed=False)
-
-    assert signed_plans(STOCK, timezone.localdate().year) == {"P1": {("F1", "M2")}}
 
 
 def test_a_stock_without_ready_fish_has_no_pairs_and_says_so():
