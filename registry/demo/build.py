@@ -62,6 +62,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
     enter_permits(hatchery, LAST_SEASON)
+    troubles.spawn_unseen(hatchery, LAST_SEASON - 1)
     refresh_statistics()
     return hatchery
 

@@ -102,6 +102,26 @@ def unsuspected_kin(hatchery: Hatchery, year: int) -> Brood:
     return hatchery.brood[number]
 
 
+def spawn_unseen(hatchery: Hatchery, year: int) -> None:
+    """Young turn up in a pond: only one female of it had spent her eggs, and any of its males may be the sire."""
+    dam = next(fish for fish in living(hatchery, "Lower Isendre") if fish.sex == "F" and year - fish.born.year >= 5)
+    with hatchery.desk("staff", ENTER) as desk:
+        for _ in range(3):
+            found = Admission(
+                number=hatchery.next(f"LI{year % 100:02}"),
+                species="ruthenus",
+                stock="Lower Isendre",
+                origin="hatchery",
+                hatched=Day(date(year, 5, 1), "month"),
+                pairs=(Pair(dam.number, None),),
+                tag=hatchery.code(year),
+                tagged_on=date(year, 10, 2),
+                unit="Pond B",
+                notes="Found in the pond at the autumn draw-down; the males were not kept apart.",
+            )
+            enter(desk, ADMISSION, found)
+
+
 def prove_kin(hatchery: Hatchery, fish: Brood, year: int) -> None:
     """Genotypes come back: the fish taken for wild is young of an early cross, or of one male of two."""
     details = FishDetails.objects.current().filter(family__isnull=False, stock__name=fish.stock).order_by("pk")[0]

@@ -52,6 +52,11 @@ def _paths(status: Status) -> Sheet:
     return ("path", "mean age (years)", "pairs"), [(p, age, interval.pairs[p]) for p, age in interval.paths.items()]
 
 
+def _supposed(status: Status) -> Sheet:
+    rows = [(one.label, one.inbreeding, one.mean_kinship, one.gene_diversity) for one in status.supposed]
+    return ("unknown parents", "mean F", "mean kinship with self", "gene diversity"), rows
+
+
 def _finite(size: float | None) -> float | str | None:
     return "no limit" if size == float("inf") else size
 
@@ -69,6 +74,7 @@ SHEETS: dict[str, Callable[[Status], Sheet]] = {
     "year-classes": _classes,
     "effective-sizes": _sizes,
     "generation-interval": _paths,
+    "unknown-parents": _supposed,
 }
 
 

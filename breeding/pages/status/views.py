@@ -53,6 +53,8 @@ def _shown(found: Status) -> dict[str, Any]:
         "bands": band_names(),
         "inbreeding": pictures.inbreeding(found.year_classes),
         "sizes": [(one, size_text(one.size)) for one in found.sizes],
+        "supposed": found.supposed,
+        "unknown_share": found.headline.unknown_share,
         "paths": [(path, age, found.interval.pairs[path]) for path, age in found.interval.paths.items()],
     }
 

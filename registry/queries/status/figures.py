@@ -29,6 +29,7 @@ from registry.queries.status import sizes
 from registry.queries.status.census import Census, census_of, origins_of
 from registry.queries.status.classes import Year, YearClass, year_classes, years
 from registry.queries.status.founders import FounderFigures, founder_figures
+from registry.queries.status.supposed import Supposed, suppositions
 from registry.queries.status.young import NONE, Young, young_in_batches
 
 DROPS, SEED = 1000, 1
@@ -76,6 +77,7 @@ class Status:
     year_classes: tuple[YearClass, ...]
     sizes: tuple[sizes.Size, ...]
     interval: GenerationInterval
+    supposed: tuple[Supposed, ...]
 
 
 def status_of(stock: Stock, *, batches: bool = False, today: date | None = None) -> Status | None:
@@ -145,6 +147,7 @@ def _computed(
         year_classes=classes,
         sizes=tuple(_sizes(pedigree, living, (every_f, depth), (classes, interval))),
         interval=interval,
+        supposed=suppositions(pedigree, living, census),
     )
 
 
