@@ -21,7 +21,7 @@ def open_pairs(pedigree: Pedigree) -> np.ndarray:
 
 
 def with_one_pair(pedigree: Pedigree) -> Pedigree:
-    """The pedigree if all unknown dams were one fish, and all unknown sires another: about the worst that can be."""
+    """The pedigree if all unknown dams were one founder, and all unknown sires another."""
     families, fish = pedigree.families, len(pedigree)
     parents = np.column_stack([families.dam, families.sire])
     parents[parents == fish] = fish + 2
@@ -53,7 +53,7 @@ def _greatest(double_reduction: np.ndarray, unknown: np.ndarray, side: int) -> f
     return float(double_reduction[unknown[:, side], side].max(initial=0.0))
 
 
-def with_mean_of_cohort(pedigree: Pedigree, born: Sequence[int]) -> Pedigree:
+def with_parents_of_cohort(pedigree: Pedigree, born: Sequence[int], rank: np.ndarray | None = None) -> Pedigree:
     """The pedigree if each unknown parent were any of those known on its side for young of the same year, alike likely.
 
     Its kinship with others is then theirs on average, in place of none (VanRaden 1992, Accounting for inbreeding and
@@ -64,11 +64,15 @@ def with_mean_of_cohort(pedigree: Pedigree, born: Sequence[int]) -> Pedigree:
     born : (families,) int
         Year in which the young of each family hatched, UNDATED where it is not known. There, and in years without a
         known parent of that sex, unknown parents stay unrelated founders.
+    rank : (fish,) float, optional
+        Only the known parent that ranks highest stands for the unknown ones.
     """
     families, years = pedigree.families, np.asarray(born)
     owner, unknown = families.owner(), open_pairs(pedigree)
     sides = families.dam, families.sire
     known = [_by_year(years[owner], side, side < len(pedigree)) for side in sides]
+    if rank is not None:
+        known = [{year: [max(fish, key=lambda one: rank[one])] for year, fish in of.items()} for of in known]
     first, told = [0], []
     for family in range(len(families)):
         for pair in range(families.first[family], families.first[family + 1]):

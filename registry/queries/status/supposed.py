@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.genetics.diversity import group_kinship
-from breeding.genetics.engine.unknown import UNDATED, open_pairs, with_mean_of_cohort, with_one_pair
+from breeding.genetics.engine.unknown import UNDATED, open_pairs, with_one_pair, with_parents_of_cohort
 from breeding.genetics.errors import PedigreeError
 from breeding.genetics.inbreeding import inbreeding
 from breeding.genetics.pedigree import Pedigree
@@ -15,7 +15,7 @@ from registry.queries.status.census import YEAR_UNKNOWN, Census
 
 UNRELATED = "Each an unrelated founder, as everywhere on these pages"
 COHORT = "Each as related as the known parents of the same hatch year are on average"
-ONE_PAIR = "All unknown dams one female, all unknown sires one male: about the worst case"
+WORST = "Those of a year one fish, the known parent most related to the living: about the worst case"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +36,22 @@ def suppositions(pedigree: Pedigree, living: Mapping[Hashable, float], census: C
     """Return the figures as they are and under two other suppositions; nothing where no parent is unknown."""
     if not open_pairs(pedigree).any():
         return ()
+    born, rank = _born(pedigree, census).tolist(), _closeness(pedigree, living)
     found = [_supposed(UNRELATED, pedigree, living)]
     # Left out where dates contradict the pedigree, so that a known parent of the year descends from the fish itself.
     with suppress(PedigreeError):
-        found.append(_supposed(COHORT, with_mean_of_cohort(pedigree, _born(pedigree, census).tolist()), living))
-    return (*found, _supposed(ONE_PAIR, with_one_pair(pedigree), living))
+        found.append(_supposed(COHORT, with_parents_of_cohort(pedigree, born), living))
+        # Where no parent of the year is known, one and the same founder stands for the unknown ones.
+        found.append(_supposed(WORST, with_one_pair(with_parents_of_cohort(pedigree, born, rank)), living))
+    return tuple(found)
+
+
+def _closeness(pedigree: Pedigree, living: Mapping[Hashable, float]) -> np.ndarray:
+    """Return the mean kinship of each parent with the living, 0 for fish that are none."""
+    breeders = pedigree.breeders
+    with_group = np.append(group_kinship(pedigree, living).breeder_kinship, 0.0)
+    found: np.ndarray = with_group[breeders.row_of[: len(pedigree)]]
+    return found
 
 
 def _supposed(label: str, pedigree: Pedigree, living: Mapping[Hashable, float]) -> Supposed:
