@@ -16,6 +16,8 @@ from registry.permissions import ADMINISTER, Actor, require
 from registry.rules.inheritance import InheritanceSet, objections_to_inheritance
 from registry.rules.texts import objections_to_texts
 
+# Names in use; no list was seen for them.
+SHIPPED = "Common practice, no source."
 FIXTURES = Path(__file__).resolve().parent.parent.parent / "fixtures"
 
 
@@ -73,7 +75,7 @@ def add_species(made: Entry, row: dict[str, Any]) -> Species:
     species = made.add(Species(**{key: value for key, value in row.items() if key != "names"}))
     for kind, listed in row["names"].items():
         for name in listed:
-            made.add(SpeciesName(species=species, name=name, kind=kind))
+            made.add(SpeciesName(species=species, name=name, kind=kind, source=SHIPPED))
     return species
 
 

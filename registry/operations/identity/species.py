@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from django.db.models import Q
+
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry, door
 from registry.models import AcceptedName, Record, RiverStanding, Species, SpeciesFigure, SpeciesLook, SpeciesName
@@ -12,14 +14,39 @@ from registry.rules.identity.facts import (
     FigureChanged,
     LooksChanged,
     NameAdded,
+    SpeciesOpened,
     StandingSet,
     objections_to_figure,
     objections_to_looks,
     objections_to_name,
+    objections_to_species,
     objections_to_standing,
 )
 
 NAME_KINDS = ("accepted", "synonym", "vernacular", "code")
+
+
+def open_species(by: Actor, entry: SpeciesOpened) -> Species:
+    """Open a species in the catalogue. Refused: a name or word that another one bears, impossible gene copies."""
+    with door(by, CORRECT) as opened:
+        same = Q(key=entry.key) | Q(scientific_name__iexact=entry.scientific_name)
+        held = Species.objects.filter(same).first()
+        found = objections_to_species(entry, str(held) if held else "")
+        if entry.code:
+            named = NameAdded(species=entry.key, kind="code", name=entry.code, source=entry.source, reason=entry.reason)
+            found += [one.on("code") for one in objections_to_name(named, _bearer(named)) if one.code == "name_taken"]
+        refuse_if_any(found)
+        made = opened.open("species opened", f"species {entry.key}", reason=entry.reason)
+        species = made.add(
+            Species(
+                key=entry.key, scientific_name=entry.scientific_name, common_name=entry.common_name,
+                ploidy=entry.ploidy, chromosome_class=entry.chromosome_class, max_length_mm=entry.max_length_mm,
+                max_mass_g=entry.max_mass_g, source=entry.source,
+            )
+        )  # fmt: skip
+        if entry.code:
+            made.add(SpeciesName(species=species, name=entry.code, kind="code", source=entry.source))
+    return species
 
 
 def change_figure(by: Actor, entry: FigureChanged) -> Species:

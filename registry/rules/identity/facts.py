@@ -1,5 +1,6 @@
 """What may be written into the catalogue of species: values in order, shares that sum to 1, a source and a reason."""
 
+import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -10,6 +11,8 @@ from registry.rules.texts import objections_to_texts
 
 LONG = {"source": 1000, "note": 1000}
 LOOKS_SUM = Decimal(1)
+PLOIDIES, CLASSES = (2, 4, 6, 8), ("low", "middle", "high")
+MOST_STORED = 2**31
 LARGEST = Decimal(1_000_000_000)
 
 
@@ -79,7 +82,27 @@ class StandingSet:
     reason: str
 
 
-Change = FigureChanged | LooksChanged | NameAdded | StandingSet
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpeciesOpened:
+    """A species new to the catalogue. Gene copies cannot change later: all kinship rests on them."""
+
+    scientific_name: str
+    common_name: str
+    code: str = ""
+    ploidy: int
+    chromosome_class: str
+    max_length_mm: int
+    max_mass_g: int
+    source: str
+    reason: str
+
+    @property
+    def key(self) -> str:
+        """Return the word by which the register knows it: the last of its scientific name."""
+        return (self.scientific_name.split() or [""])[-1].lower()
+
+
+Change = FigureChanged | LooksChanged | NameAdded | StandingSet | SpeciesOpened
 
 
 def objections_to_figure(entry: FigureChanged) -> list[Objection]:
@@ -139,6 +162,27 @@ def objections_to_standing(entry: StandingSet, standings: tuple[str, ...]) -> li
         found.append(Objection("no_river", "river", "Name the river."))
     if entry.standing not in standings:
         found.append(_unknown("standing", entry.standing))
+    return found
+
+
+def objections_to_species(entry: SpeciesOpened, taken: str = "") -> list[Objection]:
+    """Return what is in the way of a new species; `taken` is the one that bears its name or word already."""
+    found = _objections_to_change(entry, needs_source=True, lengths={"scientific_name": 80, "common_name": 80})
+    if not re.fullmatch(r"[A-Z][a-z]+ [a-z]+(-[a-z]+)?", entry.scientific_name):
+        text = f"“{entry.scientific_name}” is not the name of a species: genus and species, as in Acipenser ruthenus."
+        found.append(Objection("bad_name", "scientific_name", text, entry.scientific_name))
+    if entry.ploidy not in PLOIDIES:
+        text = f"{entry.ploidy} gene copies are not among {', '.join(map(str, PLOIDIES))}."
+        found.append(Objection("bad_ploidy", "ploidy", text, str(entry.ploidy)))
+    if entry.chromosome_class not in CLASSES:
+        found.append(_unknown("chromosome_class", entry.chromosome_class))
+    for field in ("max_length_mm", "max_mass_g"):
+        if not 0 < getattr(entry, field) < MOST_STORED:
+            text = f"{getattr(entry, field)} is no size of a fish. Correct it."
+            found.append(Objection("bad_value", field, text))
+    if taken:
+        text = f"The catalogue has {taken} already. Change its names or figures there."
+        found.append(Objection("name_taken", "scientific_name", text))
     return found
 
 

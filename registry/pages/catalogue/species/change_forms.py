@@ -8,7 +8,7 @@ from registry.models import RiverStanding
 from registry.queries.catalogue.profiles import river_names
 from registry.queries.catalogue.species import species_choices
 from registry.rules.identity.characters import BY_KEY
-from registry.rules.identity.facts import LookShare, NameAdded, StandingSet
+from registry.rules.identity.facts import CLASSES, PLOIDIES, LookShare, NameAdded, SpeciesOpened, StandingSet
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Count, Measure, Offering
 from registry.web.notations import named
@@ -92,6 +92,27 @@ class LooksForm(EntryForm):
             if name.startswith("share_") and value
         )
         return {name: told[name] for name in ("scored", "source", "note", "reason")} | {"shares": shares}
+
+
+class OpenForm(EntryForm):
+    """A species that the catalogue lacks; what it shows is added on its own page afterwards."""
+
+    scientific_name = forms.CharField(max_length=80, label="Scientific name", help_text="Genus and species.")
+    common_name = forms.CharField(max_length=80, label="Common name")
+    code = forms.CharField(required=False, max_length=10, label="Three-letter code")
+    ploidy = forms.TypedChoiceField(
+        choices=[(n, str(n)) for n in PLOIDIES], coerce=int, label="Gene copies, in function",
+        help_text="They cannot be changed later: all kinship rests on them.",
+    )  # fmt: skip
+    chromosome_class = forms.ChoiceField(choices=[(one, one) for one in CLASSES], label="Chromosome number")
+    max_length_mm = Count(max_value=1_000_000_000, label="Largest total length known")
+    max_mass_g = Count(max_value=1_000_000_000, label="Largest mass known")
+    source = source()
+    reason = reason()
+
+    def entry(self) -> SpeciesOpened:
+        """Return what the operation takes."""
+        return SpeciesOpened(**self.cleaned_data)
 
 
 class NameForm(EntryForm):

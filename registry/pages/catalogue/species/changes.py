@@ -10,10 +10,11 @@ from registry.operations.identity.species import (
     add_name,
     change_figure,
     change_looks,
+    open_species,
     set_standing,
     take_name_back,
 )
-from registry.pages.catalogue.species.change_forms import ENDS, FigureForm, LooksForm, NameForm, StandingForm
+from registry.pages.catalogue.species.change_forms import ENDS, FigureForm, LooksForm, NameForm, OpenForm, StandingForm
 from registry.pages.catalogue.species.keep import ReasonForm
 from registry.permissions import CORRECT
 from registry.rules.identity.characters import BY_KEY
@@ -89,6 +90,20 @@ class ChangeLooks(EntryView):
 
     def write(self, entry: dict[str, Any]) -> Any:
         return super().write(LooksChanged(species=self.species.key, character=self.kwargs["character"], **entry))
+
+    def after(self, record: Species) -> str:
+        return address("species", record.key)
+
+
+class OpenSpecies(EntryView):
+    """Open a species."""
+
+    form_class = OpenForm
+    operation = open_species
+    permission = CORRECT
+    title = "Open a species in the catalogue"
+    button = "Open"
+    warns = False
 
     def after(self, record: Species) -> str:
         return address("species", record.key)

@@ -76,7 +76,7 @@ class SpeciesList(RegisterList):
         ("Which species is it?", "species_determine", ""),
         ("Compare two", "species_compare", ""),
         ("Determinations", "determination_list", ""),
-        ("Add a name", "species_name_add", CORRECT),
+        ("Open a species", "species_open", CORRECT),
     )
 
     def rows(self) -> QuerySet:

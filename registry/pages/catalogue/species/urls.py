@@ -2,7 +2,14 @@
 
 from django.urls import path
 
-from registry.pages.catalogue.species.changes import AddName, ChangeFigure, ChangeLooks, SetStanding, TakeNameBack
+from registry.pages.catalogue.species.changes import (
+    AddName,
+    ChangeFigure,
+    ChangeLooks,
+    OpenSpecies,
+    SetStanding,
+    TakeNameBack,
+)
 from registry.pages.catalogue.species.compare import compare
 from registry.pages.catalogue.species.determine import determine
 from registry.pages.catalogue.species.keep import Keep, TakeBack, TakeOver, determination
@@ -17,6 +24,7 @@ urlpatterns = [
     path("determinations/", DeterminationList.as_view(), name="determination_list"),
     path("determinations/<int:pk>/", determination, name="determination"),
     path("enter/determination/", Keep.as_view(), name="determination_enter"),
+    path("enter/species/", OpenSpecies.as_view(), name="species_open"),
     path("enter/species-name/", AddName.as_view(), name="species_name_add"),
     path("enter/river-standing/", SetStanding.as_view(), name="river_standing_set"),
     path("correct/species-of-fish/<int:pk>/", TakeOver.as_view(), name="determination_take_over"),

@@ -21,6 +21,7 @@ from registry.operations.identity.species import (
     add_name,
     change_figure,
     change_looks,
+    open_species,
     set_standing,
     take_name_back,
 )
@@ -30,7 +31,7 @@ from registry.queries.catalogue.species import kept_of
 from registry.queries.known import Named, known
 from registry.rules.identity.characters import BY_KEY
 from registry.rules.identity.determination import TakenBack
-from registry.rules.identity.facts import FigureChanged, LooksChanged, LookShare, NameAdded, StandingSet
+from registry.rules.identity.facts import FigureChanged, LooksChanged, LookShare, NameAdded, SpeciesOpened, StandingSet
 from registry.rules.identity.figures import FIGURES
 from tests.support.proof import ADMINISTERING, CORRECTING, last, only_those_who_may, refused, told
 from tests.support.sources import ROOT
@@ -141,6 +142,35 @@ def test_an_authority_has_one_name_for_a_species_at_a_time(shipped: None, manage
     assert AcceptedName.objects.current().get(species__key="ruthenus", authority="CITES and FAO").year == 2030
 
 
+NEW = SpeciesOpened(
+    scientific_name="Acipenser inventus", common_name="Invented sturgeon", code="INV", ploidy=4,
+    chromosome_class="middle", max_length_mm=1800, max_mass_g=60_000, source="invented", reason="Held here.",
+)  # fmt: skip
+
+
+def test_a_species_is_opened_and_may_have_stocks_and_figures(shipped: None, manager: Actor) -> None:
+    row = open_species(manager, NEW)
+    assert (row.key, row.ploidy, told()[:3]) == ("inventus", 4, ("manager", "species opened", "species inventus"))
+    change_figure(manager, replace(LATERAL, species="inventus"))
+    assert known(Named()).species["inventus"].max_length_mm == 1800
+    assert [one.spans["lateral_scutes"].low for one in profiles() if one.key == "inventus"] == [55]
+
+
+def test_a_species_that_cannot_be_is_not_opened(shipped: None, manager: Actor) -> None:
+    for entry, sentence in (
+        (replace(NEW, scientific_name="Acipenser ruthenus"), "The catalogue has Acipenser ruthenus already."),
+        (replace(NEW, scientific_name="Sterletus ruthenus"), "The catalogue has Acipenser ruthenus already."),
+        (replace(NEW, scientific_name="sturgeon"), "“sturgeon” is not the name of a species"),
+        (replace(NEW, code="RUT"), "“RUT” is already a name of Acipenser ruthenus."),
+        (replace(NEW, ploidy=3), "3 gene copies are not among 2, 4, 6, 8."),
+        (replace(NEW, chromosome_class="huge"), "The catalogue knows no “huge”."),
+        (replace(NEW, max_length_mm=0), "0 is no size of a fish."),
+        (replace(NEW, source=""), "Every value needs its source"),
+    ):
+        with refused(sentence):
+            open_species(manager, entry)
+
+
 def test_a_name_is_added_and_taken_back_and_may_come_again(shipped: None, manager: Actor) -> None:
     add_name(manager, NAME)
     row = SpeciesName.objects.get(name="A. dubius")
@@ -191,7 +221,8 @@ def test_what_cannot_be_is_refused(shipped: None, manager: Actor) -> None:
 
 def test_who_may(shipped: None) -> None:
     for change, entry in (
-        (change_figure, LATERAL), (change_looks, BARBELS), (add_name, NAME), (set_standing, STANDING)
+        (change_figure, LATERAL), (change_looks, BARBELS), (add_name, NAME), (set_standing, STANDING),
+        (open_species, NEW),
     ):  # fmt: skip
         only_those_who_may(CORRECTING, lambda by, change=change, entry=entry: change(by, entry))
 
