@@ -17,7 +17,19 @@ from registry.rules.days import spoken
 MOST_ROWS = 120
 NAMED_BY = ("number", "name", "scientific_name", "code", "key", "username")
 HIDDEN = ("id", "entry_id")
-SUBJECTS = ("fish", "batch", "family", "spawning", "release", "recapture", "tag", "plan", "permit", "account")
+SUBJECTS = (
+    "fish",
+    "batch",
+    "family",
+    "spawning",
+    "release",
+    "recapture",
+    "tag",
+    "plan",
+    "permit",
+    "document",
+    "account",
+)
 
 
 @dataclass(frozen=True, slots=True)

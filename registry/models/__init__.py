@@ -18,6 +18,7 @@ from registry.models.intake.quarantine import Quarantine, QuarantineUse
 from registry.models.intake.samples import TissueSample
 from registry.models.intake.treatments import Treatment
 from registry.models.journal import ImportedRow, JournalEntry
+from registry.models.papers.documents import Document, DocumentSubject
 from registry.models.papers.permits import Permit, PermitAct, PermitAllowance, PermitDetails
 from registry.models.parentage import Parentage, ParentPair
 from registry.models.people import Role, RoleGrant
@@ -42,6 +43,8 @@ __all__ = [
     "CrossPlan",
     "CrossSire",
     "Determination",
+    "Document",
+    "DocumentSubject",
     "Evidence",
     "Facility",
     "Family",

@@ -32,6 +32,7 @@ MENU = (
     Entry("Releases", "release_list"),
     Entry("Recaptures", "recapture_list"),
     Entry("Permits", "permit_list"),
+    Entry("Documents", "document_list"),
     Entry("Cross plans", "plan_list"),
     Entry("Pairs", "pairs", PLAN),
     Entry("Kinship", "kinship"),

@@ -6,12 +6,14 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
+from registry.files.store import lay_aside
 from registry.models import Role
 from registry.operations.checks import MEASUREMENT
 from registry.operations.crossing.milt import COLLECTION, MiltCollected
 from registry.operations.crossing.plans.drafts import DRAFT
 from registry.operations.crossing.spawning import SPAWNING
 from registry.operations.fish import ADMISSION
+from registry.operations.papers.documents import attach_document
 from registry.operations.papers.permits import PERMIT
 from registry.operations.registration import REGISTRATION
 from registry.operations.shared.desk import Deed, open_desk, refuse_if_any
@@ -37,6 +39,7 @@ from registry.operations.young.releases import RECAPTURE, RELEASING
 from registry.permissions import Actor
 from registry.queries.known import Named
 from registry.rules.papers.acts import Allowance
+from registry.rules.papers.documents import DocumentAttached
 from registry.rules.papers.paper import PermitGiven
 from tests.support.river import STOCK, TANK, founder
 
@@ -68,6 +71,10 @@ def crowd(number: str, size: int) -> None:
     enter(RELEASING, [made])
     lines = (Allowance("release", "", STOCK, 9_000), Allowance("transfer", "ruthenus"))
     enter(PERMIT, [PermitGiven(number=number, issuer="authority", valid_from=date(2011, 1, 1), allowances=lines)])
+    for k in range(size):
+        laid = lay_aside([f"{number} {k}".encode()], "a.txt")
+        paper = DocumentAttached(kind="permit", number=number, title="letter", sha256=laid.sha256, name="a.txt")
+        attach_document(BY, paper)
     part = (BatchPart(batch="B1", count=1),)
     small = replace(made, fish=(), batches=part, permit=number)
     enter(RELEASING, (replace(small, number=f"{number}-{k}") for k in range(size)))

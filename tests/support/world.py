@@ -100,6 +100,9 @@ def world(hand: Hand) -> SimpleNamespace:
     w.paper = put(kept.PermitDetails(permit=w.permit, issuer="fisheries authority", valid_from=DAY))
     hand.withdraw(w.paper)
     w.capture = put(kept.Capture(fish=w.dam, caught_at=datetime(2021, 5, 3, tzinfo=UTC), zone="UTC", place="mouth"))
+    w.document = put(
+        kept.Document(number="D1", title="letter", name="a.pdf", kind="pdf", size_bytes=1, sha256="0" * 64)
+    )
     w.lot = put(kept.MiltLot(number="L1", male=w.sire, collected_on=DAY, state="frozen", doses=10))
     w.determination = put(kept.Determination(fish=w.dam, determined_on=DAY))
     w.losses = put(kept.Account(kind="loss"))

@@ -8,7 +8,7 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from registry.models import PermitAct, PermitDetails
-from registry.permissions import ENTER, KEEP_PERMITS
+from registry.permissions import KEEP_PERMITS
 from registry.queries.papers.permits import current_details, known_permits, scientific_names
 from registry.rules.papers.acts import KnownPermit
 from registry.rules.papers.permits import in_words
@@ -107,7 +107,7 @@ class PermitList(RegisterList):
         "What the authorities allowed, and what was done under it. Releases, captures and transfers count by "
         "themselves as soon as they name the permit's number."
     )
-    actions = (("Enter a permit", "permit_enter", KEEP_PERMITS), ("Documents", "document_list", ENTER))
+    actions = (("Enter a permit", "permit_enter", KEEP_PERMITS),)
 
     def rows(self) -> QuerySet:
         return current_details()

@@ -46,7 +46,6 @@ def permit(request: HttpRequest, number: str) -> HttpResponse:
         "earlier": earlier_details(now.permit),
         "entry": address("journal_entry", now.entry_id) if may(who, READ_JOURNAL) else "",
         "keeps": may(who, KEEP_PERMITS),
-        "on": f"permit:{number}",
     }
     return render(request, "registry/papers/permit.html", shown)
 

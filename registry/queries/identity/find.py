@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import QuerySet, Value
 
-from registry.models import Batch, CrossPlan, Family, Fish, MiltLot, Permit, Recapture, Release, Spawning, Tag
+from registry.models import Batch, CrossPlan, Document, Family, Fish, MiltLot, Permit, Recapture, Release, Spawning, Tag
 from registry.rules.days import spoken
 from registry.rules.reading import shown
 from registry.rules.tags import TagCode, near_codes, read_code
@@ -21,6 +21,7 @@ NUMBERED = {
     "plan": CrossPlan,
     "milt_lot": MiltLot,
     "permit": Permit,
+    "document": Document,
 }
 LONGEST = 100
 MOST_NEAR = 12
@@ -108,8 +109,8 @@ def _of_each_kind(chosen: Callable[[QuerySet], QuerySet]) -> QuerySet:
     """Ask every kind of record at once; rows of (kind, number)."""
     parts = []
     for kind, model in NUMBERED.items():
-        records = model.objects.order_by().annotate(kind=Value(kind))
-        parts.append(chosen(records).values_list("kind", "number"))
+        records = model.objects.order_by().annotate(of_kind=Value(kind))
+        parts.append(chosen(records).values_list("of_kind", "number"))
     return parts[0].union(*parts[1:], all=True)
 
 

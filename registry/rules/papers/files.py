@@ -76,8 +76,8 @@ def read_file(content: bytes, name: str, taken: Collection[FileKind] = tuple(KIN
     kind = kind_of(content, name)
     if kind is None or kind not in taken:
         listed = ", ".join(one.words for one in taken)
-        found = kind.words if kind else "none of them"
-        return refusal("bad_file", f"“{called}” is {found} by its content. Kept are: {listed}. Save it as one.", name)
+        found = kind.words if kind else "nothing that is kept"
+        return refusal("bad_file", f"“{called}” is {found}, by its content. Kept are: {listed}. Save it as one.", name)
     if kind is PDF and b"%%EOF" not in content[-_TAIL:]:
         return refusal("broken_file", f"“{called}” breaks off: the end of the PDF is missing. Fetch it again.", name)
     if ending_of(name) not in ("", *kind.endings):

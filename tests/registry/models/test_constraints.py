@@ -9,6 +9,7 @@ import pytest
 from django.db.models import Model
 
 from registry import models as kept
+from tests.registry.models.paper_cases import OF_PAPERS
 from tests.registry.models.plan_cases import PLAN_CASES
 from tests.support.world import DAY, Hand, constraints, refused_by, species
 
@@ -155,14 +156,6 @@ def met(number: str) -> kept.Recapture:
 
 def again(earlier: int, kind: str = "tag") -> kept.Rewritten:
     return kept.Rewritten(kind=kind, earlier=earlier)
-
-
-def paper(w: SimpleNamespace, **more: object) -> kept.PermitDetails:
-    return kept.PermitDetails(**{"permit": w.permit, "issuer": "authority", "valid_from": DAY} | more)
-
-
-def allowed(w: SimpleNamespace, act: str = "release", **more: object) -> kept.PermitAllowance:
-    return kept.PermitAllowance(details=w.paper, act=act, **more)
 
 
 # For each constraint: rows that the database takes, then rows each of which it refuses.
@@ -336,14 +329,6 @@ CASES: dict[str, Case] = {
     ),
     "withdrawal_ends_after_treatment": lambda w: ([treated(w, DAY), treated(w, None)], [treated(w, EARLIER)]),
     "sample_label_once": lambda w: ([sampled(w.dam, "T-1"), sampled(w.dam, "T-2")], [sampled(w.sire, "T-1")]),
-    "permit_number_once": lambda _: ([kept.Permit(number="BW/2021/8")], [kept.Permit(number="bw/2021/8")]),
-    "one_current_set_of_permit_details": lambda w: ([paper(w)], [paper(w)]),
-    "permit_ends_after_start": lambda w: ([paper(w, valid_until=DAY)], [paper(w, valid_until=EARLIER)]),
-    "permit_line_once": lambda w: (
-        [allowed(w), allowed(w, "capture"), allowed(w, stock=w.stock), allowed(w, species=w.species)],
-        [allowed(w, most=5), allowed(w, stock=w.stock), allowed(w, species=w.species)],
-    ),
-    "permit_allows_at_least_one": lambda w: ([allowed(w, most=1)], [allowed(w, "capture", most=0)]),
     "capture_position_on_earth": lambda w: (
         [caught(w, 90, -180), caught(w, None, None)],
         [caught(w, 91, 0), caught(w, 0, 181), caught(w, 0, -181), caught(w, 5, None)],
@@ -357,6 +342,7 @@ CASES: dict[str, Case] = {
     "photo_of_a_fish_once": lambda w: ([pictured(w.dam, "a"), pictured(w.sire, "a")], [pictured(w.dam, "a")]),
     "imported_row_once": lambda _: ([sheet_row("a"), sheet_row("b"), sheet_row("a", "tags")], [sheet_row("a")]),
 }
+CASES |= OF_PAPERS
 # Constraints that look only at rows which no correction took back.
 CURRENT_ONLY = [name for name, known in constraints().items() if "withdrawn" in str(getattr(known, "condition", ""))]
 

@@ -12,11 +12,15 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver
 
 from registry import urls
-from registry.models import Check, Determination, Role, RoleGrant, SpeciesName, Stay, Tag, Transfer
+from registry.files.store import lay_aside
+from registry.models import Check, Determination, Document, Role, RoleGrant, SpeciesName, Stay, Tag, Transfer
 from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.crossing.plans.drafts import draft_plan
 from registry.operations.crossing.spawning import record_spawning
+from registry.operations.papers.documents import attach_document
 from registry.operations.shared.entries import CrossMade, PairWanted, PlanDraft, SireShare, SpawningNight
+from registry.permissions import Actor
+from registry.rules.papers.documents import DocumentAttached
 from registry.web.entry_view import EntryView
 from registry.web.links import address
 from registry.web.lists import RegisterList
@@ -91,6 +95,9 @@ FILLED = {
     "permit_enter": {"number": "P-8", "issuer": "authority", "valid_from": DAY, "act_0": "release", "most_0": "10"},
     "permit_correct": {"act_0": "release", "most_0": "10", "reason": "misread"},
     "permit_take_back": {"reason": "misread"},
+    "document_attach": {"title": "letter", "kind": "fish", "number": "F1"},
+    "document_also": {"kind": "fish", "number": "F1"},
+    "document_withdraw": {"reason": "misread"},
     "recapture_enter": {"fish": "X1", "recaptured_on": DAY, "place": "the bridge", "latitude": "47.1",
                         "longitude": "27.5", "total_length_mm": "500", "mass_g": "900"},
     "unit_open": {"name": "Tank 9", "kind": "tank", "facility": "Quern Mill"},
@@ -191,6 +198,7 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
         **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")),
         "permit_correct": "P-7", "permit_take_back": "P-7",
+        **dict.fromkeys(("document_also", "document_withdraw"), number_of(river.by)),
         "off_plan_seen": "11-9",
         "batch_correct": Transfer.objects.get(event="release").pk, "role_end": RoleGrant.objects.first().pk,
         "determination_take_over": Determination.objects.get().pk,
@@ -209,6 +217,14 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         for field in sorted({*base, *held}):
             told = answered(client, target, base | {field: number})
             assert told in (200, 302, 422), f"{name}: {number} as {field} is answered {told}"
+
+
+def number_of(by: Actor) -> str:
+    """Return the number of a document about fish F2, attached on the first asking."""
+    on = {"kind": "fish", "number": "F2", "title": "letter"}
+    laid = lay_aside([b"seen"], "a.txt")
+    held = Document.objects.values_list("number", flat=True).first()
+    return held or attach_document(by, DocumentAttached(sha256=laid.sha256, name="a.txt", **on)).number
 
 
 def answered(client: Client, target: str, values: dict) -> int:

@@ -76,7 +76,9 @@ def test_a_name_tells_a_table_from_other_text_and_nothing_else() -> None:
 def test_programs_archives_and_workbooks_with_macros_are_not_kept(content: bytes) -> None:
     reading = read_file(content, "certificate.pdf")
     assert reading.refused
-    assert reading.objections[0].message.startswith("“certificate.pdf” is none of them by its content. Kept are: PDF,")
+    assert reading.objections[0].message.startswith(
+        "“certificate.pdf” is nothing that is kept, by its content. Kept are: PDF,"
+    )
 
 
 @pytest.mark.parametrize(
@@ -101,7 +103,7 @@ def test_where_a_picture_is_wanted_only_pictures_are_taken() -> None:
     assert read_file(A_PNG, "side", PICTURES).value is PNG
     (said,) = read_file(A_PDF, "side.pdf", PICTURES).objections
     assert said.message == (
-        "“side.pdf” is PDF by its content. Kept are: JPEG picture, PNG picture, TIFF picture, WebP picture. "
+        "“side.pdf” is PDF, by its content. Kept are: JPEG picture, PNG picture, TIFF picture, WebP picture. "
         "Save it as one."
     )
 
