@@ -16,6 +16,7 @@ from registry.queries.due.at_desk import (
 )
 from registry.queries.due.in_hall import batches_to_count, crosses_to_make, fish_without_tag, ripe_fish
 from registry.queries.due.papers import permits_ending, permits_overused
+from registry.queries.due.species import determinations_to_decide, fish_in_doubt
 
 Ask = Callable[[date], Section]
 
@@ -28,6 +29,8 @@ ORDER: tuple[Ask, ...] = (
     stocks_without_plan,
     batches_to_count,
     fish_without_tag,
+    determinations_to_decide,
+    fish_in_doubt,
     families_without_parents,
     releases_to_complete,
     permits_overused,
@@ -37,8 +40,9 @@ ORDER: tuple[Ask, ...] = (
 _HALL = (crosses_to_make, ripe_fish, batches_to_count, fish_without_tag)
 BY_ROLE: dict[str, tuple[Ask, ...]] = {
     Role.STAFF: _HALL,
-    Role.GENETICIST: (plans_to_sign, crosses_off_plan, stocks_without_plan, families_without_parents),
+    Role.GENETICIST: (plans_to_sign, crosses_off_plan, stocks_without_plan, fish_in_doubt, families_without_parents),
     Role.MANAGER: (
+        determinations_to_decide,
         crosses_off_plan,
         recent_corrections,
         releases_to_complete,

@@ -10,7 +10,7 @@ from registry import models as kept
 from registry.journal import write
 from registry.permissions import CORRECT, READ_JOURNAL, Actor, may
 from registry.queries.due.today import journal_head, sections
-from tests.support.world import SETUP
+from tests.support.world import SETUP, species
 
 pytestmark = pytest.mark.django_db
 
@@ -266,3 +266,22 @@ def test_the_home_page_asks_a_fixed_number_of_times(client_of, living, hand, rol
     # Session, account, roles, any fish, one for each list and each figure, the journal's head.
     with django_assert_num_queries(queries):
         client.get("/")
+
+
+def test_the_newest_determination_that_says_otherwise_than_the_record_is_to_be_decided(living, hand):
+    other = hand.put(species("baerii", ploidy=4))
+    seen = {"fish": living.dam, "confidence": "field"}
+    hand.put(kept.Determination(determined_on=TODAY - timedelta(days=9), species=other, **seen))
+    assert dues("manager", "Determinations to decide") == [("Fish F1", "baerii, 24 April 2031")]
+
+    hand.put(kept.Determination(determined_on=TODAY, species=living.species, **seen))
+    assert dues("manager", "Determinations to decide") == []
+
+    hand.put(kept.Determination(determined_on=TODAY, hybrid=True, **seen))
+    assert dues("manager", "Determinations to decide") == [("Fish F1", "species left open, a hybrid, 3 May 2031")]
+
+
+def test_a_living_fish_of_doubtful_species_asks_for_a_genetic_test(living, hand):
+    assert dues("geneticist", "Fish of doubtful species") == []
+    hand.put(kept.FishDetails(fish=living.other, species=living.species, confidence="doubtful"))
+    assert dues("geneticist", "Fish of doubtful species") == [("Fish M2", "sterlet, asks for a genetic test")]
