@@ -15,12 +15,16 @@ LABEL_ROOM, VALUE_ROOM, RETENTION = 130.0, 52.0, 90.0
 
 @dataclass(frozen=True)
 class Bar:
-    """A founder: its expected `share` of the living gene pool, and the part of its own genes still present (0 to 1)."""
+    """A founder: its expected `share` of the living gene pool, and the part of its own genes still present (0 to 1).
+
+    `note` is a word or two of warning, set behind the share.
+    """
 
     label: str
     share: float
     retention: float | None = None
     href: str = ""
+    note: str = ""
 
 
 def bars(rows: Sequence[Bar], title: str, prefix: str = "bars") -> str:
@@ -37,7 +41,8 @@ def bars(rows: Sequence[Bar], title: str, prefix: str = "bars") -> str:
     names = [shortened(svg.clean(row.label), svg.TEXT_SIZE, LABEL_ROOM) for row in rows]
     left = EDGE + max(text_width(name, svg.TEXT_SIZE) for name in names) + 8
     kept = any(row.retention is not None for row in rows)
-    right = WIDTH - EDGE - VALUE_ROOM - (RETENTION + 22 if kept else 0)
+    noted = max(text_width(row.note, svg.SMALL_SIZE) for row in rows)
+    right = WIDTH - EDGE - VALUE_ROOM - noted - (RETENTION + 22 if kept else 0)
     ticks = round_ticks(0.0, max(row.share for row in rows) or 1.0, 3)
     bottom = HEAD + ROW * len(rows)
     shares = Scale(0.0, ticks[-1], left, right)
@@ -84,9 +89,9 @@ def _row(row: Bar, name: str, y: float, scales: tuple[Scale, Scale]) -> str:
             fill="currentColor",
             fill_opacity=0.55,
         ),
-        svg.words(shares.start + length + 5, y + 4, f"{row.share:.3f}", font_size=svg.SMALL_SIZE),
+        svg.words(shares.start + length + 5, y + 4, f"{row.share:.3f} {row.note}", font_size=svg.SMALL_SIZE),
     ]
-    told = f"{row.label}: share {row.share:.4g}"
+    told = f"{row.label}: share {row.share:.4g}" + (f", {row.note}" if row.note else "")
     if row.retention is not None:
         told += f", retention {row.retention:.4g}"
         drawn.append(marker("diamond", retentions.at(row.retention), y))

@@ -24,13 +24,14 @@ MOST_MARKS = 25
 
 @dataclass(frozen=True)
 class Series:
-    """One curve; `low` and `high`, if given, bound its uncertainty at every x."""
+    """One curve; `low` and `high`, if given, bound its uncertainty at every x, and `band` says what lies between."""
 
     name: str
     x: Sequence[float]
     y: Sequence[float]
     low: Sequence[float] = ()
     high: Sequence[float] = ()
+    band: str = "its uncertainty"
 
 
 @dataclass(frozen=True)
@@ -108,7 +109,7 @@ def _line(one: Series, panel: Panel, place: int) -> str:
 def _legend(one: Series, place: int, top: float) -> str:
     y = top + LEGEND_STEP * place + 6
     sample = svg.line(EDGE, y, EDGE + 36, y, stroke_dasharray=DASHES[place], class_=f"fig-line fig-series-{place}")
-    band = ", shaded: its uncertainty" if len(one.low) else ""
+    band = f", shaded: {one.band}" if len(one.low) else ""
     name = shortened(svg.clean(one.name) + band, svg.SMALL_SIZE + 1, WIDTH - 2 * EDGE - 46)
     text = svg.words(EDGE + 46, y + 4, name, font_size=svg.SMALL_SIZE + 1)
     return svg.group(sample, marker(SHAPES[place], EDGE + 18, y), text, class_=f"fig-series-{place}")

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils.safestring import mark_safe
 
 from breeding.figures.clusters import Cluster, Clusters, between
-from breeding.figures.heat_map import LARGEST_MAP, heat_map
+from breeding.figures.heat_map import LARGEST_MAP, Shades, heat_map
 from breeding.genetics.errors import PedigreeError
 from breeding.pages.status.asked import TITLE, asked, query_of, refused, unasked
 from breeding.pages.status.exports import csv_file
@@ -17,6 +17,8 @@ from registry.queries.status.revision import pedigree_revision
 from registry.web.links import address
 
 MOST_NAMED = 4
+# Relationship, the same at any ploidy: the number of gene copies times the kinship.
+CLOSENESS = {"half first cousins": 1 / 16, "first cousins": 1 / 8, "half sibs": 1 / 4, "full sibs": 1 / 2}
 
 
 def kinship_map(request: HttpRequest) -> HttpResponse:
@@ -38,10 +40,17 @@ def kinship_map(request: HttpRequest) -> HttpResponse:
     names = [_name(matrix, cluster) for cluster in clusters]
     if request.GET.get("export") == "kinship":
         return csv_file(f"{stock.name} kinship", (["", *names], zip(names, *means.T.tolist(), strict=True)))
-    drawn = heat_map(means.round(12).tolist(), names, f"Kinship of the living of {stock.name}")
+    told = [_told(matrix, *each) for each in zip(clusters, names, means.diagonal().tolist(), strict=True)]
+    for one in told:
+        if one["node"] is not None:
+            one["address"] = f"?{shown['query']}&of={revision}&branch={one['node']}"
+    closeness = {words: relationship / matrix.inherits.ploidy for words, relationship in CLOSENESS.items()}
+    shades = Shades([closeness[words] for words in CLOSENESS], [one["address"] for one in told])
+    drawn = heat_map(means.round(12).tolist(), names, f"Kinship of the living of {stock.name}", shades=shades)
     shown |= {
         "map": mark_safe(drawn),  # noqa: S308  (drawn by the site, every text escaped)
-        "clusters": [_told(matrix, *each) for each in zip(clusters, names, means.diagonal().tolist(), strict=True)],
+        "clusters": told,
+        "closeness": [(words, f"{value:.4g}") for words, value in closeness.items()],
         "entries": len(matrix.names),
         "fish": int(matrix.counts.sum()),
         "left_out": matrix.left_out,

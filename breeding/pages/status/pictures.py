@@ -7,6 +7,7 @@ from breeding.figures.curve import Axes, Series, curve
 from registry.queries.status.classes import Year, YearClass
 from registry.queries.status.founders import FounderFigures
 
+FEW_CARRIERS = 3
 SHOWN_FOUNDERS = min(40, MOST_BARS)
 
 
@@ -42,9 +43,17 @@ def inbreeding(classes: tuple[YearClass, ...]) -> SafeString:
 
 def founders(shown: list[tuple[FounderFigures, str, str]]) -> SafeString:
     """Draw the founders given with their label and address: share of the gene pool, and retention."""
-    rows = [Bar(label, one.share, min(1.0, one.retention), href) for one, label, href in shown]
+    rows = [Bar(label, one.share, min(1.0, one.retention), href, _danger(one)) for one, label, href in shown]
     title = "Founders, those nearest to being lost first"
     return mark_safe(bars(rows, title, "founders"))  # noqa: S308
+
+
+def _danger(one: FounderFigures) -> str:
+    """Return how near a founder is to being lost, in a word or two; nothing where it is not."""
+    if one.last_chance:
+        return "last chance"
+    carriers = one.descendants + one.lives
+    return f"{carriers} carrier{'s' * (carriers > 1)} left" if carriers <= FEW_CARRIERS else ""
 
 
 def _of(years: tuple[Year, ...] | list[Year]) -> list[int]:

@@ -145,7 +145,8 @@ def _picture(outcomes: dict[str, Any], name: str, words: str) -> SafeString:
     for way, label in WAYS.items():
         if way in outcomes:
             band = outcomes[way][name]
-            lines.append(Series(label, list(range(len(band["mean"]))), band["mean"], band["low"], band["high"]))
+            steps = list(range(len(band["mean"])))
+            lines.append(Series(label, steps, band["mean"], band["low"], band["high"], "9 replicates in 10"))
     drawn = curve(lines, Axes("generation", words), f"Projected {words}", name.replace("_", "-"))
     return mark_safe(drawn)  # noqa: S308  (drawn by the site, every text escaped)
 

@@ -56,3 +56,15 @@ def test_no_founder_is_said(drawn) -> None:
 def test_shares_that_cannot_be_are_refused(rows: list[Bar], sentence: str) -> None:
     with pytest.raises(ValueError, match=sentence):
         bars(rows, "Founders")
+
+
+def test_a_founder_in_danger_is_told_by_word(drawn) -> None:
+    rows = [
+        Bar("UI-1", 0.0, 1.0, note="last chance"),
+        Bar("UI-2", 0.2, 0.5),
+        Bar("UI-3", 0.21, 1.0, note="1 carrier left"),
+    ]
+    picture = drawn(bars(rows, "Founders"))
+    assert {"0.000 last chance", "0.210 1 carrier left"} <= set(picture.words)
+    assert "UI-1: share 0, last chance, retention 1" in {one.text for one in picture.each("title")}
+    assert picture.overlapping_words() == []

@@ -21,6 +21,11 @@ def test_six_series_differ_by_dash_and_by_marker(drawn) -> None:
     assert picture.overlapping_words() == []
 
 
+def test_the_legend_says_what_the_band_is(drawn) -> None:
+    one = Series("Plan", [0, 1], [1, 1], [0, 0], [2, 2], "9 replicates in 10")
+    assert "Plan, shaded: 9 replicates in 10" in drawn(curve([one], AXES, "Plans")).words
+
+
 def test_the_axes_are_named_with_their_units(drawn) -> None:
     assert {"Generation", "Gene diversity"} <= set(drawn(curve([series("Plan", 0.01)], AXES, "Plans")).words)
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from breeding.figures.heat_map import heat_map
+from breeding.figures.heat_map import Shades, heat_map
 
 # Two unrelated founders and their two young: kinship by the tabular method, worked by hand.
 FAMILY = [[0.5, 0, 0.25, 0.25], [0, 0.5, 0.25, 0.25], [0.25, 0.25, 0.5, 0.25], [0.25, 0.25, 0.25, 0.5]]
@@ -15,6 +15,11 @@ def table(count: int) -> tuple[list[list[float]], list[str]]:
     ]
 
 
+def cells(picture) -> dict[str, float]:
+    """Return how dark each cell is, by what it tells."""
+    return {cell[0].text: float(group.get("fill-opacity")) for group in picture.each("g", "fig-cell") for cell in group}
+
+
 def test_every_cell_tells_its_pair_and_value(drawn) -> None:
     picture = drawn(heat_map(FAMILY, NAMES, "Kinship"))
     told = {one.text for one in picture.each("title")}
@@ -25,11 +30,7 @@ def test_every_cell_tells_its_pair_and_value(drawn) -> None:
 def test_larger_values_are_never_lighter(drawn) -> None:
     values, names = table(20)
     picture = drawn(heat_map(values, names, "Kinship"))
-    found = sorted(
-        (float(group[0].text.split(": ")[1]), float(group[1].get("fill-opacity")))
-        for group in picture.each("g")
-        if ": " in (group[0].text or "")
-    )
+    found = sorted((float(told.split(": ")[1]), dark) for told, dark in cells(picture).items())
     assert [shade for _, shade in found] == sorted(shade for _, shade in found)
     assert len({shade for _, shade in found}) >= 5
 
@@ -37,14 +38,27 @@ def test_larger_values_are_never_lighter(drawn) -> None:
 def test_only_nothing_at_all_is_white(drawn) -> None:
     picture = drawn(heat_map([[0.5, 0.0001], [0.0001, 0.5]], ["A", "B"], "Kinship"))
     assert picture.words.count("<0.001") == 2
-    cells = [group for group in picture.each("g") if (group[0].text or "").startswith("A and B")]
-    assert float(cells[0][1].get("fill-opacity")) > 0
+    assert cells(picture)["A and B: 0.0001"] > 0
 
 
 def test_small_cells_carry_no_number_and_sixty_fish_fit(drawn) -> None:
     picture = drawn(heat_map(*table(60), "Kinship"))
-    assert len(list(picture.each("rect", "fig-cell"))) >= 3600
+    assert len(cells(picture)) == 3600
     assert picture.overlapping_words() == []
+
+
+def test_the_largest_map_with_long_names_stays_small_enough_for_a_poor_line() -> None:
+    values, _ = table(60)
+    assert len(heat_map(values, [f"family 26-{at:02} + 3" for at in range(60)], "Kinship")) < 450_000
+
+
+def test_shades_may_change_where_relatives_lie_and_rows_lead_on(drawn) -> None:
+    shades = Shades((0.125, 0.25), ("/fish/Dam/", "", "", "?branch=7"))
+    picture = drawn(heat_map(FAMILY, NAMES, "Kinship", shades=shades))
+    assert picture.words[-4:] == ["0", "> 0", "≥ 0.125", "≥ 0.25"]
+    assert [one.get("href") for one in picture.each("a")] == ["/fish/Dam/", "?branch=7"]
+    dark = cells(picture)
+    assert dark["Dam and Sire: 0"] < dark["Young 1 and Young 2: 0.25"] == dark["Dam and Dam: 0.5"]
 
 
 def test_the_description_gives_the_range_between_different_fish(drawn) -> None:
