@@ -6,6 +6,7 @@ from django import template
 
 from registry.models import CrossPlan
 from registry.permissions import ENTER, PLAN, SIGN, Actor, may
+from registry.queries.crosses.outcome import remarks_of
 from registry.queries.crosses.states import facts_of, last_review
 from registry.queries.crosses.wishes import wishes_of
 from registry.rules.crossing.plans import CLOSED, DRAFT, REVIEW, SIGNED, SUPERSEDED, PlanFacts
@@ -26,15 +27,37 @@ NEXT: dict[str, tuple[tuple[str, str, str], ...]] = {
 }
 
 
+# What the pages of a plan are called on its tabs, by the names of their addresses.
+TABS = (
+    ("plan", "Crosses"),
+    ("plan_limits", "Limits"),
+    ("plan_candidates", "Fish"),
+    ("plan_best", "Best plan"),
+    ("plan_pairs", "Pairs"),
+    ("plan_compare", "Compare"),
+    ("plan_outcome", "Outcome"),
+    ("plan_history", "History"),
+)
+
+
+@register.inclusion_tag("breeding/review/tabs.html")
+def plan_tabs(plan: CrossPlan, here: str) -> dict[str, Any]:
+    """Show the tabs of a plan's pages; `here` names the page."""
+    tabs = [{"address": address(page, plan.number), "label": label, "here": page == here} for page, label in TABS]
+    return {"plan": plan, "tabs": [tab for tab in tabs if tab["address"]]}
+
+
 @register.inclusion_tag("breeding/review/state.html", takes_context=True)
 def review_of(context: dict[str, Any], plan: CrossPlan) -> dict[str, Any]:
     """Show the state of a plan in words, limits that it relaxes, and the steps open to the person."""
-    facts = facts_of(plan)
+    facts, who = facts_of(plan), actor(context["request"])
     return {
         "heading": HEADINGS[facts.state],
         "words": _words(plan, facts),
         "relaxed": wishes_of(plan).limits.relaxed(),
-        "actions": _actions(plan, facts, actor(context["request"])),
+        "remarks": remarks_of(plan),
+        "actions": _actions(plan, facts, who),
+        "remark": address("plan_remark", plan.number) if may(who, ENTER) else "",
     }
 
 
@@ -47,8 +70,6 @@ def _actions(plan: CrossPlan, facts: PlanFacts, who: Actor) -> list[tuple[str, s
         found.insert(0, (f"Amendment {facts.open_amendment}", address("plan", facts.open_amendment)))
     if facts.state == SUPERSEDED:
         found.insert(0, (f"Plan {facts.superseded_by}", address("plan", facts.superseded_by)))
-    if may(who, ENTER):
-        found.append(("Remark", address("plan_remark", plan.number)))
     return found
 
 

@@ -13,7 +13,7 @@ from registry.demo.broodfish import autumn_checks, spring_checks, winter_deaths
 from registry.demo.founders import catch_doubtful, catch_founders
 from registry.demo.hatchery import Hatchery, enter
 from registry.demo.papers import enter_permits
-from registry.demo.plans import plan_next_season
+from registry.demo.plans import close_season, plan_next_season
 from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.demo.species import look_at_the_doubtful, say_what_is_native
 from registry.demo.spring_releases import release_in_spring
@@ -59,6 +59,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     say_what_is_native(hatchery)
     look_at_the_doubtful(hatchery)
     _note_night(hatchery)
+    close_season(hatchery, LAST_SEASON)
     plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
     enter_permits(hatchery, LAST_SEASON)

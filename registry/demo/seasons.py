@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from registry.demo.broodfish import mature
 from registry.demo.hatchery import Brood, Hatchery, enter
+from registry.demo.plans import plan_and_depart
 from registry.operations.crossing.spawning import SPAWNING
 from registry.operations.registration import REGISTRATION
 from registry.operations.shared.desk import Desk
@@ -24,6 +25,8 @@ from registry.rules.young.releases import BatchPart, ReleaseMade
 # So many young of every family are kept as broodfish.
 KEPT = 4
 FORGOTTEN = 23
+# The season whose plan the demo compares with what was made.
+PLANNED_SEASON = 2026
 
 
 @dataclass
@@ -61,6 +64,8 @@ def spawn(hatchery: Hatchery, stock: dict[str, Any], year: int, pooled: bool = F
         young.append(Young("", family, parents, generation, night + timedelta(days=7), 0))
     if not crosses:
         return []
+    if year == PLANNED_SEASON and stock["prefix"] == "UI":
+        crosses = plan_and_depart(hatchery, stock, year, crosses)
     with hatchery.desk("staff", ENTER) as desk:
         number = f"S{year % 100:02}-{stock['prefix']}"
         water = Decimal(hatchery.dice.randrange(110, 150)) / 10

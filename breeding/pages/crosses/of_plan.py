@@ -1,4 +1,4 @@
-"""What the pages of one plan share: the plan by the number in the address, and its tabs."""
+"""What the pages of one plan share: the plan by the number in the address."""
 
 from typing import Any
 
@@ -6,17 +6,6 @@ from django.shortcuts import get_object_or_404
 
 from registry.models import CrossPlan
 from registry.queries.crosses.states import stated
-from registry.web.links import address
-
-# What the pages of a plan are called on its tabs, by the names of their addresses.
-TABS = (
-    ("plan", "Crosses"),
-    ("plan_limits", "Limits"),
-    ("plan_candidates", "Fish"),
-    ("plan_best", "Best plan"),
-    ("plan_pairs", "Pairs"),
-    ("plan_compare", "Compare"),
-)
 
 
 def plan_or_404(number: str) -> CrossPlan:
@@ -29,5 +18,4 @@ def plan_or_404(number: str) -> CrossPlan:
 
 def head(plan: CrossPlan, here: str) -> dict[str, Any]:
     """Return what the head of a page of a plan shows; `here` names the page."""
-    tabs = [{"address": address(page, plan.number), "label": label, "here": page == here} for page, label in TABS]
-    return {"plan": plan, "tabs": [tab for tab in tabs if tab["address"]]}
+    return {"plan": plan, "here": here}

@@ -11,13 +11,13 @@ from registry.models import CrossPlan, CrossSire, PlannedCross
 def made_pairs() -> Exists:
     """Return, for rows of planned crosses, whether a night of the plan's season crossed the two."""
     pair = {"cross__dam": OuterRef("dam"), "sire": OuterRef("sire")}
-    return Exists(_makings().filter(**pair, cross__spawning__spawned_on__year=OuterRef("plan__season")))
+    return Exists(makings().filter(**pair, cross__spawning__spawned_on__year=OuterRef("plan__season")))
 
 
 def made_of(plan: CrossPlan, pairs: Iterable[PlannedCross]) -> dict[int, list[CrossSire]]:
     """Return what was made of a plan's pairs, the cross by its male, by the key of the planned cross."""
     wanted = {(pair.dam_id, pair.sire_id): pair.pk for pair in pairs}
-    rows = _makings().filter(cross__spawning__spawned_on__year=plan.season, cross__dam__in={dam for dam, _ in wanted})
+    rows = makings().filter(cross__spawning__spawned_on__year=plan.season, cross__dam__in={dam for dam, _ in wanted})
     found: dict[int, list[CrossSire]] = defaultdict(list)
     for row in rows.select_related("cross__spawning", "cross__family").order_by("cross_id"):
         if (row.cross.dam_id, row.sire_id) in wanted:
@@ -25,5 +25,6 @@ def made_of(plan: CrossPlan, pairs: Iterable[PlannedCross]) -> dict[int, list[Cr
     return found
 
 
-def _makings() -> QuerySet[CrossSire]:
+def makings() -> QuerySet[CrossSire]:
+    """Return the males of standing crosses."""
     return CrossSire.objects.current().filter(cross__withdrawn__isnull=True)

@@ -36,6 +36,7 @@ from registry.models import (
     Tag,
 )
 from registry.queries.composition import shares_on
+from registry.queries.crosses.states import stated
 from tests.support.proof import everything
 
 # One build serves all tests of this file, so they stay on one worker.
@@ -195,9 +196,15 @@ def test_no_fish_was_crossed_with_its_full_sib(demo: SimpleNamespace) -> None:
     assert not sibs.exists()
 
 
-def test_there_is_a_signed_plan_and_a_draft(demo: SimpleNamespace) -> None:
-    assert CrossPlan.objects.filter(signature__isnull=False).count() == 1
-    assert CrossPlan.objects.filter(signature__isnull=True, planned__isnull=False).exists()
+def test_there_is_a_plan_in_every_state_and_a_cross_made_outside_one(demo: SimpleNamespace) -> None:
+    plans = dict(stated(CrossPlan.objects.all()).values_list("number", "state"))
+    assert plans == {
+        "2026-UI": "closed", "2027-UI": "superseded", "2027-UI-A1": "signed", "2027-LI": "draft",
+        "2027-MA": "under review",
+    }  # fmt: skip
+    off = Cross.objects.exclude(off_plan_reason="").get()
+    assert (off.spawning.number, off.planned) == ("S26-UI", None)
+    assert Cross.objects.filter(planned__plan__number="2026-UI").count() == 3
 
 
 def test_accounts_are_named_by_role_and_nobody_else_is_named(demo: SimpleNamespace) -> None:
