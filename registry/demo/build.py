@@ -12,7 +12,7 @@ from registry.demo.accounts import make_accounts
 from registry.demo.broodfish import autumn_checks, spring_checks, winter_deaths
 from registry.demo.founders import catch_doubtful, catch_founders
 from registry.demo.hatchery import Hatchery, enter
-from registry.demo.papers import enter_permits
+from registry.demo.papers import enter_papers
 from registry.demo.plans import close_season, plan_next_season
 from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.demo.species import look_at_the_doubtful, say_what_is_native
@@ -62,7 +62,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     close_season(hatchery, LAST_SEASON)
     plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
-    enter_permits(hatchery, LAST_SEASON)
+    enter_papers(hatchery, LAST_SEASON)
     troubles.spawn_unseen(hatchery, LAST_SEASON - 1)
     refresh_statistics()
     return hatchery

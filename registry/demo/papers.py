@@ -1,25 +1,30 @@
-"""Permits of the demo: one nearly used up by the releases of the last season, one that ends soon."""
+"""Papers of the demo: a permit nearly used up by the last season's releases, one that ends soon, and documents."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from django.db.models import F, Sum
 
 from registry.demo.hatchery import Hatchery
-from registry.models import ReleaseDetails
+from registry.demo.sheets_of_paper import page_of_lines
+from registry.files.store import lay_aside
+from registry.models import Document, ReleaseDetails, Transfer
+from registry.operations.papers.documents import attach_also, attach_document, withdraw_document
 from registry.operations.papers.permits import enter_permit
 from registry.rules.papers.acts import Allowance
+from registry.rules.papers.documents import DocumentAlso, DocumentAttached, DocumentWithdrawn
 from registry.rules.papers.paper import PermitGiven
 
 STOCK = "release__transfers__from_account__batch__stock__name"
 AUTHORITY = "Fisheries authority of the Isendre basin"
 
 
-def enter_permits(hatchery: Hatchery, year: int) -> None:
+def enter_papers(hatchery: Hatchery, year: int) -> None:
     """Enter the permit of the season's largest release, and the one under which broodfish are caught and held."""
     manager = hatchery.people["manager"]
     rows = ReleaseDetails.objects.current().filter(release__released_on__year=year)
     counted = rows.annotate(fish=Sum("release__transfers__count"), stock=F(STOCK)).exclude(fish=None)
-    most = counted.order_by("-fish", "release__number")[0]
+    most = counted.select_related("release").order_by("-fish", "release__number")[0]
     enter_permit(
         manager,
         PermitGiven(
@@ -56,3 +61,29 @@ def enter_permits(hatchery: Hatchery, year: int) -> None:
             notes="The renewal is asked for in writing, with the list of broodfish held.",
         ),
     )
+    _attach(hatchery, most, year)
+
+
+def _attach(hatchery: Hatchery, made: ReleaseDetails, year: int) -> None:
+    """Attach the papers of the permits and of the release; one was attached to the wrong record and is withdrawn."""
+    held = f"BW/{year - 2}/3"
+    for number, what in ((made.permit, "to release young sturgeons"), (held, "to catch and hold broodfish")):
+        lines = (AUTHORITY, "", f"Permit {number}", what, "", "The conditions stand on the other side.")
+        _paper(hatchery, ("permit", number), f"Permit {number}", lines, date(int(number.split("/")[1]), 1, 1))
+    seen = made.release.released_on - timedelta(days=4)
+    lines = (f"Release {made.release.number}, {made.place}", "", "Seen by the veterinarian; findings as in the book.")
+    health = _paper(hatchery, ("release", made.release.number), "Health certificate", lines, seen)
+    part = Transfer.objects.current().filter(release=made.release).order_by("pk")[0]
+    batch = part.from_account.batch
+    attach_also(hatchery.people["staff"], DocumentAlso(document=health.number, kind="batch", number=batch.number))
+    lines = ("Delivery of feed, 400 kg", "", "This is no paper of a permit.")
+    wrong = _paper(hatchery, ("permit", held), "Delivery note", lines, seen)
+    why = "Attached to the permit by mistake; it belongs into the feed book."
+    withdraw_document(hatchery.people["manager"], DocumentWithdrawn(document=wrong.number, reason=why))
+
+
+def _paper(hatchery: Hatchery, on: tuple[str, str], title: str, lines: Sequence[str], dated: date) -> Document:
+    content = page_of_lines(title, lines)
+    laid = lay_aside([content], f"{title.replace('/', '-')}.pdf")
+    entry = DocumentAttached(kind=on[0], number=on[1], title=title, dated=dated, sha256=laid.sha256, name=laid.name)
+    return attach_document(hatchery.people["staff"], entry)

@@ -13,6 +13,7 @@ from registry.journal.states import record_models
 from registry.journal.write import Entry
 from registry.models import (
     CrossSire,
+    DocumentSubject,
     Fish,
     FishDetails,
     HeldApart,
@@ -28,13 +29,15 @@ from registry.operations.shared.desk import Desk
 
 # What says which numbers are one, and the two sets of details, are not written again by the general way.
 APART: tuple[type[Record], ...] = (Fish, FishDetails, HeldApart, Rewritten, SameFish)
-# Columns in which two rows say the same thing, and the share that adds up (none: the row that stands is enough).
-TWINS: dict[type[Record], tuple[tuple[str, ...], str]] = {
+# Columns in which two rows say the same thing, and the share that adds up. None: one row is written for both, as the
+# row that stands says it; "": the row that stands is enough.
+TWINS: dict[type[Record], tuple[tuple[str, ...], str | None]] = {
     ParentPair: (("parentage_id", "dam_id", "sire_id"), "probability"),
     CrossSire: (("cross_id", "sire_id"), "share"),
     PlannedCross: (("plan_id", "dam_id", "sire_id"), ""),
     PlanFish: (("plan_id", "fish_id"), ""),
     PlanPair: (("plan_id", "dam_id", "sire_id"), ""),
+    DocumentSubject: (("document_id", "fish_id"), None),
 }
 # New values by column; None: the row is taken back and nothing stands for it.
 Changes = Mapping[str, Any] | None
@@ -128,10 +131,13 @@ class Rewriting:
         values = {name: getattr(row, name) for name in names}
         told = type(row).objects.current().filter(**_exactly(values)) if names and _has_keys(row) else None
         twin = told.first() if told is not None else None
-        if twin is None or not share:
+        if twin is None or share == "":
             return twin or self.made.add(row)
         self.made.withdraw(twin)
-        setattr(row, share, getattr(row, share) + getattr(twin, share))
+        if share is None:
+            row = type(row)(**columns_of(twin))
+        else:
+            setattr(row, share, getattr(row, share) + getattr(twin, share))
         self.made.add(row)
         self.todo[type(twin), twin.pk] = (twin, {})
         self.later[type(twin), twin.pk] = row

@@ -34,7 +34,7 @@ class PermitTable(RegisterTable):
 
     class Meta(RegisterTable.Meta):
         model = PermitDetails
-        fields = ("number", "issuer", "valid_from", "valid_until", "state", "allows", "used", "source")
+        fields = ("number", "state", "valid_until", "allows", "used", "issuer", "valid_from", "source")
         order_by = ("-valid_from",)
         empty_text = "No permit fits. Loosen a filter; a manager enters the first permit."
 

@@ -13,6 +13,7 @@ from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.http import Http404, HttpRequest
 
+from registry.files.store import clear_away
 from registry.permissions import ADMINISTER, Actor, may
 from registry.sheets.kinds.shared import Options
 
@@ -37,8 +38,9 @@ class Upload:
 
     @property
     def path(self) -> Path:
-        """Return where the file is kept."""
-        return _folder() / self.content
+        """Return where the file is kept: on its way, or for good once it was taken in."""
+        waiting = _folder() / self.content
+        return waiting if waiting.exists() else _taken() / self.content
 
     @property
     def to_mend(self) -> Path:
@@ -56,7 +58,11 @@ class Upload:
 
 
 def keep(request: HttpRequest, file: UploadedFile, kind: str, as_of: date) -> Upload:
-    """Keep an uploaded file under the hash of its content, whatever its name says."""
+    """Keep an uploaded file under the hash of its content, whatever its name says.
+
+    What nobody took in is cleared away after some days; sheets that were taken in stay.
+    """
+    clear_away(_folder())
     digest = hashlib.sha256()
     with NamedTemporaryFile(dir=_folder(), delete=False) as kept:
         for chunk in file.chunks():
@@ -67,6 +73,13 @@ def keep(request: HttpRequest, file: UploadedFile, kind: str, as_of: date) -> Up
     upload = Upload(secrets.token_hex(8), digest.hexdigest(), name, kind, as_of.isoformat())
     remember(request, upload)
     return upload
+
+
+def settle(upload: Upload) -> None:
+    """Keep the file of a sheet that was taken in for good: the journal names it."""
+    waiting = _folder() / upload.content
+    if waiting.exists():
+        os.replace(waiting, _taken() / upload.content)
 
 
 def remember(request: HttpRequest, upload: Upload) -> None:
@@ -98,6 +111,12 @@ def upload_of(request: HttpRequest, token: str) -> Upload:
 def _folder() -> Path:
     folder = Path(settings.MEDIA_ROOT) / "sheets"
     folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+def _taken() -> Path:
+    folder = _folder() / "taken"
+    folder.mkdir(exist_ok=True)
     return folder
 
 

@@ -101,6 +101,7 @@ def _take(request: HttpRequest, upload: store.Upload) -> HttpResponse:
         return _rows_page(request, upload, stopped)
     upload.taken = {"rows": taken.rows, "first": taken.first, "last": taken.last, "refused": refused}
     upload.taken |= {"unchanged": len(found.of(UNCHANGED))}
+    store.settle(upload)
     store.remember(request, upload)
     return HttpResponseRedirect(reverse("sheet_taken", args=[upload.token]))
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from django.db.models import F, QuerySet
+from django.db.models import F, Q, QuerySet
 
 from registry.models import (
     Batch,
@@ -83,7 +83,8 @@ def documents_on(kind: str, number: str) -> QuerySet[Document]:
 def subjects_of(documents: list[int]) -> dict[int, list[Subject]]:
     """Return what each document is about, by the document's key, as it stood when it was taken back, if it was."""
     columns = [(kind, f"{kind}__{column}") for kind, (_, _, column) in KINDS.items()]
-    rows = DocumentSubject.objects.filter(document__in=documents).order_by("pk")
+    standing = Q(withdrawn__isnull=True) | Q(withdrawn=F("document__withdrawn"))
+    rows = DocumentSubject.objects.filter(standing, document__in=documents).order_by("pk")
     found: dict[int, list[Subject]] = {key: [] for key in documents}
     for key, *numbers in rows.values_list("document", *(path for _, path in columns)):
         found[key] += [Subject(kind, str(n)) for (kind, _), n in zip(columns, numbers, strict=True) if n is not None]

@@ -11,8 +11,12 @@ from django.utils import timezone
 from registry.files.store import lay_aside, path_of
 from registry.journal.verify import verify
 from registry.models import Document, DocumentSubject
+from registry.operations.identity.joining import join_numbers
+from registry.operations.identity.parting import part_numbers
 from registry.operations.papers.documents import attach_also, attach_document, withdraw_document
+from registry.permissions import Actor
 from registry.queries.papers.documents import KINDS, Subject, documents_on, subject_meant, subjects_of
+from registry.rules.identity.joining import Joining, Parting
 from registry.rules.papers.documents import DocumentAlso, DocumentAttached, DocumentWithdrawn
 from tests.support.proof import CORRECTING, ENTERING, last, only_those_who_may, refused, told
 
@@ -130,3 +134,21 @@ def test_who_may(river: SimpleNamespace) -> None:
     only_those_who_may(
         CORRECTING, lambda by: withdraw_document(by, DocumentWithdrawn(document=document.number, reason="why"))
     )
+
+
+def test_documents_follow_a_fish_whose_two_numbers_are_joined_and_part_again(
+    river: SimpleNamespace, manager: Actor
+) -> None:
+    of_both = attach_document(river.by, paper(number="M1"))
+    attach_also(river.by, DocumentAlso(document=of_both.number, kind="fish", number="M2"))
+    of_other = attach_document(river.by, paper(b"letter of the warden", "b.txt", number="M2"))
+    before = {number: {one.number for one in documents_on("fish", number)} for number in ("M1", "M2")}
+
+    choices = {"caught": "kept", "stays": "kept", "sex": "kept"}
+    proof = {"proved_on": date(2021, 3, 1), "evidence": "photograph", "reason": "the same scutes", "choices": choices}
+    join_numbers(manager, Joining(kept="M1", other="M2", **proof))
+    assert {one.number for one in documents_on("fish", "M1")} == {of_both.number, of_other.number}
+    assert subjects_of([of_both.pk])[of_both.pk] == [Subject("fish", "M1")]
+    part_numbers(manager, Parting(other="M2", reason="two fish after all"))
+    assert {number: {one.number for one in documents_on("fish", number)} for number in before} == before
+    assert verify().sound

@@ -200,4 +200,4 @@ def test_the_list_is_filtered_and_taken_away(desk):
     assert len(desk.get("/permits/?act=release").context["table"].data) == 2
     assert len(desk.get("/permits/?act=capture").context["table"].data) == 0
     file = b"".join(desk.get("/permits/?export=csv").streaming_content).decode()
-    assert "BW/2009/1,authority,2009-01-01,2009-12-31,ended,release of 500 fish of stock Lower Isendre,0," in file
+    assert "BW/2009/1,ended,2009-12-31,release of 500 fish of stock Lower Isendre,0,authority,2009-01-01," in file

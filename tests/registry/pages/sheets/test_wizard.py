@@ -1,5 +1,7 @@
 """A sheet taken in on the site: nothing is written before the confirm, and nothing typed or chosen is lost."""
 
+import os
+import time
 from collections.abc import Callable
 from io import BytesIO
 
@@ -9,6 +11,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import HttpResponse
 from django.test import Client
 
+from registry.files.store import DAYS_LAID_ASIDE
 from registry.models import Fish, JournalEntry, Role
 from registry.operations.fish import admit_fish
 from registry.operations.people import installer
@@ -197,6 +200,22 @@ def test_a_wrong_name_cannot_leave_the_folder_of_uploads(staff_client: Client) -
 def test_a_sheet_is_on_its_way_for_the_person_who_chose_it_only(staff_client: Client, client_of: ClientOf) -> None:
     address = sent(staff_client, GOOD).url
     assert client_of(Role.MANAGER).get(address).status_code == 404
+
+
+def test_a_sheet_that_nobody_took_is_cleared_away_and_a_taken_one_stays(staff_client: Client) -> None:
+    taken_address = at_rows(staff_client, GOOD)
+    head = head_of(staff_client, taken_address)
+    assert staff_client.post(taken_address, {"head": head}).url.endswith("/taken/")
+    sent(staff_client, MIXED.replace("C3", "C7"))
+    left, taken = staff_client.get("/sheets/").context["uploads"]
+    long_ago = time.time() - (DAYS_LAID_ASIDE * 24 + 1) * 3600
+    for upload in (left, taken):
+        os.utime(upload.path, (long_ago, long_ago))
+    sent(staff_client, GOOD.replace("C1", "C9"))
+    assert not left.path.exists()
+    assert taken.path.exists()
+    assert staff_client.get(f"/sheets/{taken.token}/taken/").status_code == 200
+    assert staff_client.get(f"/sheets/{left.token}/rows/").status_code == 404
 
 
 def test_a_sheet_left_is_gone_and_nothing_was_written(staff_client: Client) -> None:
