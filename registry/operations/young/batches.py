@@ -3,6 +3,7 @@
 from registry.models import Batch, BatchMark
 from registry.operations.shared.desk import Deed, Desk
 from registry.operations.shared.ledger import Event, Kind, account, correction_ends, move, note_change, stay_in
+from registry.operations.shared.marks import pass_marks_on
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.known import Known, KnownBatch
@@ -42,7 +43,7 @@ def record_census(by: Actor, entry: Census, *, confirmed: bool = True) -> Batch:
 
 
 def split_batch(by: Actor, entry: Split, *, confirmed: bool = True) -> Batch:
-    """Move part of a batch into a new batch; the families keep their proportions in both."""
+    """Move part of a batch into a new batch; families and marks keep their proportions in both."""
     return SPLIT.do(by, entry, confirmed=confirmed)
 
 
@@ -134,6 +135,7 @@ def write_split(desk: Desk, entry: Split) -> Batch:
         made.add(Batch(number=entry.new_number, stock=desk.stock(stock), opened_on=entry.moved_on, notes=entry.notes))
     )
     ends = (account(desk, made, Kind.BATCH, parent), account(desk, made, Kind.BATCH, batch))
+    pass_marks_on(desk, made, parent, batch, entry)
     move(desk, made, Event.SPLIT, ends, entry.count, moved_on=entry.moved_on, stage=entry.stage)
     stay_in(desk, made, batch, entry.unit, entry.moved_on)
     note_split(entry, desk.known)

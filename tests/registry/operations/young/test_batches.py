@@ -258,6 +258,18 @@ def test_a_count_that_cannot_be_is_refused(river: SimpleNamespace, staff: Actor)
         record_census(staff, counted(1, date(2999, 1, 1)))
 
 
+def test_a_split_passes_marks_on_in_proportion_and_only_those_of_earlier_days(
+    river: SimpleNamespace, staff: Actor
+) -> None:
+    for detail, day, count in (("red, left", MAY, None), ("blue, right", MAY, 200), ("green", JULY, None)):
+        mark = {"kind": "elastomer", "detail": detail, "marked_on": day, "count": count}
+        mark_batch(staff, BatchMarking(batch="B1", **mark))
+    part = split_batch(staff, split(count=300))
+    # 200 of the 1,000 fish bore the blue mark: of 300 taken at random 300 × 200 / 1000 = 60 are expected to.
+    assert list(part.marks.order_by("pk").values_list("detail", "count")) == [("red, left", None), ("blue, right", 60)]
+    assert list(Batch.objects.get(number="B1").marks.values_list("count", flat=True)) == [None, 200, None]
+
+
 @pytest.mark.parametrize(
     ("changes", "sentence"),
     [
