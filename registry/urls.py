@@ -11,6 +11,7 @@ from registry.web.theme import change_theme
 
 SUBJECTS = (
     "registry.pages.fish",
+    "registry.pages.intake",
     "registry.pages.spawning",
     "registry.pages.families",
     "registry.pages.milt",

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from registry.demo import troubles
 from registry.demo.accounts import make_accounts
+from registry.demo.arrivals import mark_quarantine, take_fish_in
 from registry.demo.broodfish import autumn_checks, spring_checks, winter_deaths
 from registry.demo.founders import catch_doubtful, catch_founders
 from registry.demo.hatchery import Hatchery, enter
@@ -58,6 +59,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     troubles.correct_mistakes(hatchery)
     say_what_is_native(hatchery)
     look_at_the_doubtful(hatchery)
+    take_fish_in(hatchery, LAST_SEASON)
     _note_night(hatchery)
     close_season(hatchery, LAST_SEASON)
     plan_next_season(hatchery, LAST_SEASON + 1)
@@ -81,6 +83,7 @@ def _open_hatchery(seed: int) -> Hatchery:
         for water, units in waters.items():
             for name, kind in units:
                 open_unit(by, UnitOpened(name=name, kind=kind, facility=facility, water_system=water))
+    mark_quarantine(by, told["quarantine"])
     return Hatchery(people, timezone.localdate(), seed)
 
 

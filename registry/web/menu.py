@@ -24,6 +24,8 @@ class Entry:
 MENU = (
     Entry("Today", "home"),
     Entry("Fish", "fish_list"),
+    Entry("Quarantine", "quarantine_list"),
+    Entry("Samples", "sample_list"),
     Entry("Spawnings", "spawning_list"),
     Entry("Families", "family_list"),
     Entry("Milt", "milt_list"),

@@ -10,6 +10,7 @@ from django.utils import timezone
 from breeding.genetics.errors import PedigreeError
 from breeding.genetics.inbreeding import inbreeding
 from registry.models import FishDetails
+from registry.pages.fish.care import care, care_items
 from registry.pages.fish.due import due_of
 from registry.pages.fish.pictures import growth, pedigree
 from registry.pages.fish.story import code_of, story
@@ -70,7 +71,7 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
         "codes": [{"code": code_of(tag), "tag": tag} for tag in life.active_tags],
         "due": due_of(life, today, ripe(today).filter(fish=life.fish).exists()),
         "actions": _actions(who, life),
-        "story": story(life),
+        "story": story(life, care_items(life)),
         "tags": [{"code": code_of(tag), "tag": tag} for tag in life.tags],
         "checks": life.checks,
         "growth": growth(life),
@@ -82,7 +83,7 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
         "reads_journal": may(who, READ_JOURNAL),
         "corrects": may(who, CORRECT),
     }
-    return render(request, "registry/fish/fish.html", shown)
+    return render(request, "registry/fish/fish.html", shown | care(who, life, today))
 
 
 def fish_pedigree(request: HttpRequest, number: str) -> HttpResponse:

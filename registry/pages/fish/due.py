@@ -14,7 +14,7 @@ CHECK_DAYS = 400
 def due_of(life: Life, today: date, ripe: bool) -> list[str]:
     """Return what is wrong with a fish or due; a fish that left needs nothing but its facts."""
     living = list(_of_the_living(life, today, ripe)) if not life.details.left else []
-    return living + list(_of_the_facts(life))
+    return living + list(_of_its_care(life)) + list(_of_the_facts(life))
 
 
 def _of_the_living(life: Life, today: date, ripe: bool) -> Iterator[str]:
@@ -31,6 +31,15 @@ def _of_the_living(life: Life, today: date, ripe: bool) -> Iterator[str]:
         yield f"Last in hand on {spoken(last.checked_on)}: a check is due."
     if ripe and last:
         yield "Ripe at the last check, and not stripped since."
+
+
+def _of_its_care(life: Life) -> Iterator[str]:
+    now, held = life.details, life.care.in_quarantine
+    if held:
+        yield f"In quarantine since {spoken(held.since)}: the veterinarian has not ended it."
+    founder = now.parentage is None and not now.left
+    if founder and not now.tissue_sample and not life.care.genetic_samples:
+        yield "A founder without a tissue sample: nothing can later prove which fish it was. Take a fin clip."
 
 
 def _of_the_facts(life: Life) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """A fish's life told in order: one item for each thing that happened to it, with the journal entry it stands on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from django.utils import timezone
@@ -32,15 +32,15 @@ class Item:
         return address(self.page, self.number) if self.page else ""
 
 
-def story(life: Life) -> list[Item]:
-    """Return every item of a fish's life in order of happening, those taken back among them."""
-    items = [*_coming(life), *_changes(life), *_tags(life), *_places(life), *_checks(life), *_breeding(life)]
+def story(life: Life, more: Iterable[Item] = ()) -> list[Item]:
+    """Return every item of a fish's life, and `more`, in order of happening, those taken back among them."""
+    items = [*more, *_coming(life), *_changes(life), *_tags(life), *_places(life), *_checks(life), *_breeding(life)]
     items += [
         Item(
             Day(one.recaptured_on),
             "Recaptured",
             f"at {one.place}" + ("" if one.alive else ", dead"),
-            *_stands(life, one),
+            *stands(life, one),
             page="recapture",
             number=one.number,
         )
@@ -49,7 +49,8 @@ def story(life: Life) -> list[Item]:
     return sorted(items, key=lambda item: (item.day.first, item.seq or 0))
 
 
-def _stands(life: Life, row: Record) -> tuple[int, Head | None]:
+def stands(life: Life, row: Record) -> tuple[int, Head | None]:
+    """Return the entry that wrote a row, and the later one that took it back, if any."""
     return row.entry_id, life.heads.get(row.withdrawn_id) if row.withdrawn_id else None
 
 
@@ -134,7 +135,7 @@ def parents_in_words(life: Life, version: FishDetails) -> str:
 
 def _tags(life: Life) -> Iterator[Item]:
     for tag in life.tags:
-        seq, taken_back = _stands(life, tag)
+        seq, taken_back = stands(life, tag)
         where = f", {tag.site}" if tag.site else ""
         what = "Tag attached" if tag.attached_known else "Tag known to be on the fish"
         evidence = f" ({tag.evidence})" if tag.evidence else ""
@@ -162,14 +163,14 @@ def _places(life: Life) -> Iterator[Item]:
         yield Item(
             Day(stay.since), "Moved" if moved else "Put into its unit",
             f"to {stay.unit.name}" if moved else stay.unit.name,
-            *_stands(life, stay), page="unit", number=stay.unit.name,
+            *stands(life, stay), page="unit", number=stay.unit.name,
             correct=address("stay_correct", stay.pk) if stay.withdrawn_id is None else "",
         )  # fmt: skip
 
 
 def _checks(life: Life) -> Iterator[Item]:
     for check in life.checks:
-        yield Item(Day(check.checked_on), "Checked", findings(check), *_stands(life, check))
+        yield Item(Day(check.checked_on), "Checked", findings(check), *stands(life, check))
 
 
 def findings(check: Check) -> str:
@@ -191,22 +192,22 @@ def findings(check: Check) -> str:
 def _breeding(life: Life) -> Iterator[Item]:
     for one in life.inductions:
         day = Day(timezone.localtime(one.given_at).date())
-        yield Item(day, "Induced", f"{one.agent}, {one.dose}", *_stands(life, one), page="spawning",
+        yield Item(day, "Induced", f"{one.agent}, {one.dose}", *stands(life, one), page="spawning",
                    number=one.spawning.number)  # fmt: skip
     for cross in life.as_dam:
         sires = ", ".join(str(sire) for sire in cross.sires.all()) or "unknown"
         yield Item(
             Day(cross.spawning.spawned_on), "Stripped", f"eggs with milt of {sires}, family {cross.family}",
-            *_stands(life, cross), page="spawning", number=cross.spawning.number,
+            *stands(life, cross), page="spawning", number=cross.spawning.number,
         )  # fmt: skip
     for sire in life.as_sire:
         cross = sire.cross
         yield Item(
             Day(cross.spawning.spawned_on), "Milt used", f"on eggs of {cross.dam}, family {cross.family}",
-            *_stands(life, sire), page="spawning", number=cross.spawning.number,
+            *stands(life, sire), page="spawning", number=cross.spawning.number,
         )  # fmt: skip
     for lot in life.lots:
         yield Item(
             Day(lot.collected_on), "Milt collected", f"lot {lot.number}, {lot.doses} doses, {lot.state}",
-            *_stands(life, lot), page="milt_lot", number=lot.number,
+            *stands(life, lot), page="milt_lot", number=lot.number,
         )  # fmt: skip

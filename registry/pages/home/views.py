@@ -19,6 +19,7 @@ from registry.web.people import actor
 ACTIONS = (
     ("Measure a fish", "check_enter", ENTER),
     ("Enter a spawning", "spawning_enter", ENTER),
+    ("Take a fish in", "fish_arrive", ENTER),
     ("Admit a fish", "fish_admit", ENTER),
     ("Open a batch", "batch_open", ENTER),
     ("Draft a cross plan", "plan_draft", PLAN),

@@ -122,7 +122,7 @@ def recapture(request: HttpRequest, number: str) -> HttpResponse:
         "trace": f"{address('trace')}?{urlencode({'q': of})}" if of else "",
         "entry": address("journal_entry", found.entry.seq) if may(who, READ_JOURNAL) else "",
     }
-    return render(request, "registry/recaptures/recapture.html", shown)
+    return render(request, "registry/releases/recapture.html", shown)
 
 
 def _released_with(fish: Fish | None) -> Release | None:

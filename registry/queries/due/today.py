@@ -14,6 +14,7 @@ from registry.queries.due.at_desk import (
     releases_to_complete,
     stocks_without_plan,
 )
+from registry.queries.due.in_care import founders_without_sample, quarantines_to_end
 from registry.queries.due.in_hall import batches_to_count, crosses_to_make, fish_without_tag, ripe_fish
 from registry.queries.due.papers import permits_ending, permits_overused
 from registry.queries.due.species import determinations_to_decide, fish_in_doubt
@@ -22,6 +23,7 @@ Ask = Callable[[date], Section]
 
 
 ORDER: tuple[Ask, ...] = (
+    quarantines_to_end,
     crosses_to_make,
     ripe_fish,
     plans_to_sign,
@@ -31,17 +33,26 @@ ORDER: tuple[Ask, ...] = (
     fish_without_tag,
     determinations_to_decide,
     fish_in_doubt,
+    founders_without_sample,
     families_without_parents,
     releases_to_complete,
     permits_overused,
     permits_ending,
     recent_corrections,
 )
-_HALL = (crosses_to_make, ripe_fish, batches_to_count, fish_without_tag)
+_HALL = (quarantines_to_end, crosses_to_make, ripe_fish, batches_to_count, fish_without_tag, founders_without_sample)
 BY_ROLE: dict[str, tuple[Ask, ...]] = {
     Role.STAFF: _HALL,
-    Role.GENETICIST: (plans_to_sign, crosses_off_plan, stocks_without_plan, fish_in_doubt, families_without_parents),
+    Role.GENETICIST: (
+        plans_to_sign,
+        crosses_off_plan,
+        stocks_without_plan,
+        fish_in_doubt,
+        founders_without_sample,
+        families_without_parents,
+    ),
     Role.MANAGER: (
+        quarantines_to_end,
         determinations_to_decide,
         crosses_off_plan,
         recent_corrections,

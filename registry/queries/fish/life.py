@@ -20,6 +20,7 @@ from registry.models import (
     Tag,
 )
 from registry.queries.crosses.spawning import males
+from registry.queries.fish.care import Care, care_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,7 @@ class Life:
     pairs: dict[int, list[ParentPair]] = field(default_factory=dict)
     heads: dict[int, Head] = field(default_factory=dict)
     tag_ends: dict[int, int] = field(default_factory=dict)
+    care: Care = field(default_factory=Care)
 
     @property
     def details(self) -> FishDetails:
@@ -84,6 +86,7 @@ def life_of(number: str) -> Life | None:
         list(Stay.objects.filter(fish=fish).select_related("unit").order_by("since", "pk")),
         list(Check.objects.filter(fish=fish).order_by("-checked_on", "-pk")),
     )
+    life.care = care_of(fish.pk)
     _load_breeding(life)
     _load_parents(life)
     _load_journal(life)
@@ -113,7 +116,7 @@ def _load_parents(life: Life) -> None:
 def _load_journal(life: Life) -> None:
     """Load the heads of all entries that wrote or took back a row, and which entry ended which tag."""
     rows = [*life.versions, *life.tags, *life.stays, *life.checks, *life.inductions, *life.as_dam, *life.as_sire]
-    rows += [*life.lots, *life.recaptures]
+    rows += [*life.lots, *life.recaptures, *life.care.rows()]
     wanted = {seq for row in rows for seq in (row.entry_id, row.withdrawn_id) if seq}
     found = JournalEntry.objects.filter(seq__in=wanted).values_list("seq", "what", "happened_at", "reason")
     life.heads = {head[0]: Head(*head) for head in found.order_by()}

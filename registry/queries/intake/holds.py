@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 
 from registry.errors import Objection
 from registry.models import FishDetails, HoldingUnit, Quarantine, QuarantineUse, TissueSample, Treatment
@@ -103,6 +103,13 @@ def in_quarantine() -> QuerySet:
     living = FishDetails.objects.current().filter(fish=OuterRef("fish"), left="")
     rows = Quarantine.objects.current().filter(Exists(living), until__isnull=True)
     return rows.select_related("fish", "unit").order_by("since", "fish__number")
+
+
+def quarantine_rows() -> QuerySet:
+    """Return every quarantine that stands, with `species_name` of its fish."""
+    species = FishDetails.objects.current().filter(fish=OuterRef("fish")).values("species__scientific_name")
+    rows = Quarantine.objects.current().select_related("fish", "unit")
+    return rows.annotate(species_name=Subquery(species[:1]))
 
 
 def learn_places(found: Known) -> None:

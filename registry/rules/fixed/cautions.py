@@ -12,6 +12,14 @@ ANAESTHETICS = (
     "If the fish is anaesthetised, follow the licensed veterinarian, the product's label and local law, waiting times "
     "included. Clean needles and implanters between fish as the disinfectant's label says."
 )
+MEDICINES = (
+    "Product, amount, way and waiting time are decided by the licensed veterinarian and the label valid here; the "
+    "register writes down what was given and proposes nothing. Wear what the label asks for. Local law decides."
+)
+BIOSECURITY = (
+    "Work from healthy fish to quarantine, never back: own nets, own tools, own water, hands and boots disinfected as "
+    "the label says. A notifiable disease is reported at once. The veterinarian and local law decide."
+)
 LIQUID_NITROGEN = (
     "Liquid nitrogen burns on contact, and its vapour drives out the air: ventilate, watch the oxygen alarm, wear face "
     "shield and cryogenic gloves, and never work alone. Follow the supplier's safety sheet and local law."

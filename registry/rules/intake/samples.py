@@ -22,6 +22,15 @@ class SampleTaken:
     notes: str = ""
 
 
+def series(first: str, count: int) -> list[str]:
+    """Return numbers to print on tubes: T-098, T-099, T-100. Without figures at its end, a number has no next."""
+    stem = first.rstrip("0123456789")
+    figures = first[len(stem) :]
+    if not figures:
+        return [first] if first else []
+    return [f"{stem}{int(figures) + n:0{len(figures)}}" for n in range(count)]
+
+
 def objections_to_sample(entry: SampleTaken, known: Known) -> list[Objection]:
     """Return what is in the way of this sample."""
     found = objections_to_texts(entry, {"stored_at": 80, "second_tube": 80})

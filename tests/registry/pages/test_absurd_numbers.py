@@ -24,6 +24,7 @@ from registry.rules.papers.documents import DocumentAttached
 from registry.web.entry_view import EntryView
 from registry.web.links import address
 from registry.web.lists import RegisterList
+from tests.support.care import cared_for
 from tests.support.mixed_batch import CODES, mixed_batch
 from tests.support.people import person
 from tests.support.river import POND, STOCK, TANK
@@ -48,6 +49,7 @@ ASKED = {
     "kinship": ("one", "other"),
     "journal_verify": ("anchor",),
     "scan": ("q",),
+    "sample_labels": ("first", "count", "fish"),
 }
 DAY = "2012-06-01"
 # What stands in each form beside the absurd number, so that the rules are reached.
@@ -59,6 +61,23 @@ FILLED = {
     "tag_replace": {"old": CODES["X1"], "new": "756000000000999", "replaced_on": DAY},
     "check_enter": {"fish": "F1", "checked_on": DAY, "total_length_mm": "800", "mass_g": "3000", "stage": "IV",
                     "polarisation_index": "0.1", "oocytes_measured": "10", "water_c": "12"},
+    "fish_arrive": {"number": "N1", "caught_at": "2011-05-01T04:30", "place": "Alder Ford", "species": "ruthenus",
+                    "total_length_mm": "800", "mass_g": "2800", "fin_clip": "T-9", "uncertainty_m": "50",
+                    "latitude": "47.1", "longitude": "27.5", "quarantine": TANK},
+    "quarantine_start": {"fish": "F2", "unit": TANK, "since": DAY},
+    "quarantine_release": {"fish": "F1", "until": DAY, "released_by": "VET 7", "findings": "sound"},
+    "quarantine_unit": {"unit": POND, "serves": "yes", "day": DAY},
+    "treatment_enter": {"fish": "F1", "given_on": DAY, "product": "product", "amount": "as written",
+                        "prescriber": "VET 7", "withdrawal_until": "2012-07-01"},
+    "sample_enter": {"fish": "F1", "kind": "ray", "number": "R-1", "taken_on": DAY},
+    "photo_enter": {"fish": "F1", "view": "left", "taken_on": DAY},
+    "health_enter": {"fish": "F1", "looked_on": DAY, "score": "4"},
+    "sample_correct": {"reason": "misread"},
+    "photo_take_back": {"reason": "another fish"},
+    "sample_take_back": {"reason": "another fish"},
+    "treatment_take_back": {"reason": "another fish"},
+    "health_take_back": {"reason": "another fish"},
+    "quarantine_take_back": {"reason": "another fish"},
     "fish_move": {"fish": "F1", "unit": POND, "moved_on": DAY},
     "fish_departure": {"fish": "F1", "left": "died", "left_on": DAY},
     "parentage_determine": {"fish": "X1", "basis": "genotype", "pairs_dam": "F1", "pairs_sire": "M1",
@@ -188,13 +207,15 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     record_spawning(river.by, SpawningNight(spawned_on=date(2011, 5, 2), crosses=(night,)))
     pair = PairWanted(dam="F2", sire="M2")
     draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
+    done = cared_for(river.by, "F1")
     client = of_all_roles(client_of)
     for name in ("check_enter", "determination_enter"):
         client.post(address(name), FILLED[name])
     client.post(address("permit_enter"), FILLED["permit_enter"] | {"number": "P-7"})
     parts = {
         "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
-        "stay_correct": Stay.objects.first().pk,
+        "stay_correct": Stay.objects.first().pk, "sample_correct": done.sample.pk,
+        **{f"{what}_take_back": row.pk for what, row in vars(done).items()},
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
         **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")),
         "permit_correct": "P-7", "permit_take_back": "P-7",

@@ -28,6 +28,8 @@ class CheckForm(EntryForm):
     fish = FishNumber(label="Fish", help_text="Scan it, or type its register number.")
     checked_on = Day(label="In hand on", initial=timezone.localdate)
     total_length_mm = Length(label="Total length", help_text="Unit other than mm: write it, as in 74,5 cm.")
+    fork_length_mm = Length(label="Fork length")
+    girth_mm = Length(label="Girth", help_text="At its widest.")
     mass_g = Mass(label="Mass", help_text="Unit other than g: write it, as in 12.3 kg.")
     sex_found = forms.ChoiceField(
         required=False, choices=FOUND, label="Sex found", help_text="Kept beside the sex on record; changes nothing."

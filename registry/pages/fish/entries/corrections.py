@@ -66,6 +66,8 @@ class CheckCorrectionForm(EntryForm):
 
     checked_on = Day(label="In hand on")
     total_length_mm = Length(label="Total length")
+    fork_length_mm = Length(label="Fork length")
+    girth_mm = Length(label="Girth")
     mass_g = Mass(label="Mass")
     sex_found = forms.ChoiceField(required=False, choices=FOUND, label="Sex found")
     stage = forms.ChoiceField(required=False, choices=stages, label="Maturity stage")

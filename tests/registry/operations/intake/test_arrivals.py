@@ -3,15 +3,12 @@
 from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
-from io import BytesIO
 from types import SimpleNamespace
 from zoneinfo import ZoneInfo
 
 import pytest
-from PIL import Image
 
-from registry.files.pictures import lay_picture_aside
-from registry.files.store import fault_of, lay_aside
+from registry.files.store import fault_of
 from registry.models import (
     Capture,
     Check,
@@ -34,9 +31,9 @@ from registry.permissions import Actor
 from registry.queries.papers.use import acts_under
 from registry.rules.intake.arrivals import Arrival
 from registry.rules.intake.captures import WAYS, CaptureMade, HealthSeen, MarkLooked
-from registry.rules.intake.photos import PhotoTaken
 from registry.rules.intake.quarantine import QuarantineStart, QuarantineUnitSet
 from registry.rules.intake.samples import SampleTaken
+from tests.support.care import photographed
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told
 from tests.support.river import CODES, POND, STOCK, TANK
 
@@ -49,17 +46,6 @@ CODE = TagCode("iso", "985121004515220")
 def house(river: SimpleNamespace) -> SimpleNamespace:
     set_quarantine_unit(installer("test"), QuarantineUnitSet(unit=TANK, day=date(2009, 1, 1)))
     return river
-
-
-def photo(view: str = "left", colour: str = "grey", fish: str = "N1") -> PhotoTaken:
-    written = BytesIO()
-    Image.new("RGB", (30, 20), colour).save(written, "PNG")
-    content = written.getvalue()
-    laid = lay_picture_aside(lay_aside([content], f"{view}.png"), content).value
-    return PhotoTaken(
-        fish=fish, view=view, taken_on=DAY, original=laid.original.sha256, original_name=laid.original.name,
-        picture=laid.picture.sha256, width=laid.width, height=laid.height, scale_shown=True,
-    )  # fmt: skip
 
 
 def arrived(**changes: object) -> Arrival:
@@ -84,7 +70,7 @@ def arrived(**changes: object) -> Arrival:
             SampleTaken(fish="N1", number="T-1", taken_on=DAY, stored_at="freezer 1", second_tube="Quern Mill"),
             SampleTaken(fish="N1", number="B-1", taken_on=DAY, kind="blood"),
         ),
-        "photos": (photo(),),
+        "photos": (photographed("N1"),),
         "quarantine": QuarantineStart(fish="N1", unit=TANK, since=DAY, reason="intake"),
     }  # fmt: skip
     return Arrival(**{**whole, **changes})
@@ -149,7 +135,7 @@ def test_two_samples_cannot_bear_one_number(house: SimpleNamespace, staff: Actor
 
 def test_a_photograph_that_is_no_longer_there_is_asked_for_again(house: SimpleNamespace, staff: Actor) -> None:
     with refused("“left.png” is no longer here. Choose the photograph again."):
-        take_in(staff, arrived(photos=(replace(photo(), original="0" * 64),)))
+        take_in(staff, arrived(photos=(replace(photographed("N1"), original="0" * 64),)))
 
 
 def test_without_quarantine_sample_or_search_a_second_look_is_asked_for(house: SimpleNamespace, staff: Actor) -> None:
@@ -161,14 +147,14 @@ def test_without_quarantine_sample_or_search_a_second_look_is_asked_for(house: S
 
 
 def test_a_photograph_is_added_later_once(house: SimpleNamespace, staff: Actor) -> None:
-    later = photo("dorsal", "white", fish="F1")
+    later = photographed("F1", "dorsal", "white")
     row = add_photo(staff, later)
     assert told()[:4] == ("staff", "photograph kept", "fish F1", DAY)
     assert (row.view, row.original_name, row.width, row.height) == ("dorsal", "dorsal.png", 30, 20)
     with refused("This very photograph is kept of F1 already"):
         add_photo(staff, later)
     with refused("no scale is said to lie in it"):
-        add_photo(staff, replace(photo("left", "white", "F1"), scale_shown=False), confirmed=False)
+        add_photo(staff, replace(photographed("F1", "left", "black"), scale_shown=False), confirmed=False)
 
 
 def test_how_a_fish_looks_is_noted(house: SimpleNamespace, staff: Actor) -> None:
@@ -181,5 +167,5 @@ def test_how_a_fish_looks_is_noted(house: SimpleNamespace, staff: Actor) -> None
 
 def test_who_may_take_a_fish_in(house: SimpleNamespace) -> None:
     only_those_who_may(ENTERING, lambda by: take_in(by, arrived()))
-    only_those_who_may(ENTERING, lambda by: add_photo(by, photo(fish="F1")))
+    only_those_who_may(ENTERING, lambda by: add_photo(by, photographed("F1")))
     only_those_who_may(ENTERING, lambda by: look_at_health(by, HealthSeen(fish="F1", looked_on=DAY, score=3)))

@@ -1,0 +1,100 @@
+"""A fish is taken in: one page with sections in the order of the hands; nothing is written until all of it stands."""
+
+from dataclasses import replace
+from typing import Any
+
+from django.utils import timezone
+
+from registry.errors import Objection, Refused
+from registry.models import MarkSearch
+from registry.operations.intake.arrivals import take_in
+from registry.pages.intake.arrive.forms import ArrivalForm, freshly
+from registry.pages.intake.arrive.parts import PHOTOS, SAMPLES
+from registry.permissions import ENTER
+from registry.queries.intake.numbers import free_number
+from registry.rules.fixed.cautions import ANAESTHETICS, PERMITS
+from registry.rules.identity.likeness import Candidate, Seen
+from registry.rules.intake.arrivals import Arrival
+from registry.web.entry.same_fish import asked_about, offered
+from registry.web.entry.upload import tell_too_large
+from registry.web.entry_view import EntryView
+from registry.web.links import address
+
+WAYS = [way.replace(" ", "_") for way in MarkSearch.Way.values]
+# Heading, what to do there, fields.
+SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
+    ("Which fish", "Not sure of the species? Determine it first, or leave it in doubt: it then enters no cross.",
+     ("number", "species", "confidence", "hybrid", "stock", "sex", "origin")),
+    ("Capture", "", (
+        "caught_at", "zone", "place", "latitude", "longitude", "uncertainty_m", "river_km", "gear", "crew", "permit",
+        "permit_reason")),
+    ("Measured", "", ("total_length_mm", "fork_length_mm", "girth_mm", "mass_g")),
+    ("Samples", "Labels for the tubes are printed afterwards, from the fish's page.",
+     ("fin_clip", "stored_at", "second_tube", "ray", "blood", "swab")),
+    ("Photographs", "Position and names that the camera wrote stay in the house; the page shows the picture alone.",
+     tuple(f"{what}_{side}" for side in PHOTOS for what in ("photo", "scale"))),
+    ("Health", "", ("score", "injuries", "hook")),
+    ("On the way here", "", ("transport", "transport_minutes", "density_kg_m3", "oxygen_mg_l")),
+    ("Where it goes", "", ("quarantine", "quarantine_since", "unit", "notes")),
+)  # fmt: skip
+
+
+class TakeIn(EntryView):
+    """Take a fish in."""
+
+    form_class = ArrivalForm
+    operation = take_in
+    permission = ENTER
+    title = "Take a fish in"
+    button = "Take it in"
+    caution = f"{PERMITS} {ANAESTHETICS}"
+    template_name = "registry/intake/arrive.html"
+    may_be: tuple[Candidate, ...] = ()
+    form_names = {
+        **{f"capture.{name}": name for name in ArrivalForm.base_fields},
+        **{f"measurement.{name}": name for name in ("total_length_mm", "fork_length_mm", "girth_mm", "mass_g")},
+        **{f"health.{name}": name for name in ("score", "injuries")},
+        **{f"{kind}.number": field for field, kind in SAMPLES.items()},
+        **{f"{view}.photo": f"photo_{side}" for side, (view, _) in PHOTOS.items()},
+        **{f"marks.{way}": f"found_{way.replace(' ', '_')}" for way in MarkSearch.Way.values},
+        "quarantine.unit": "quarantine", "quarantine.since": "quarantine_since", "fin clip.second_tube": "second_tube",
+        "measurement.checked_on": "caught_at", "code": "tag", "attached_on": "tag", "caught": "caught_at",
+    }  # fmt: skip
+
+    def initial(self) -> dict[str, Any]:
+        return freshly(free_number(timezone.localdate().year)) | super().initial()
+
+    def write(self, entry: Arrival) -> Any:
+        """Write the fish once everybody has looked whether it is one that the register knows."""
+        fish = entry.admission
+        seen = Seen(
+            on=entry.capture.caught_on, code=fish.tag, species=fish.species, stock=fish.stock, sex=fish.sex,
+            total_length_mm=entry.measurement.total_length_mm if entry.measurement else None,
+        )  # fmt: skip
+        asked, apart = offered(self.request, seen)
+        self.may_be = tuple(asked)
+        if asked:
+            numbers = ", ".join(one.number for one in asked)
+            text = f"It may be a fish that the register knows: {numbers}. Look at each below, and say which it is."
+            raise Refused(Objection("same_fish", "", text))
+        return super().write(replace(entry, admission=replace(fish, held_apart=apart)))
+
+    def page(self, form: Any, *args: Any, **options: Any) -> Any:
+        tell_too_large(form, self.request)
+        self.shown = form
+        return super().page(form, *args, **options)
+
+    def context(self) -> dict[str, Any]:
+        form = self.shown
+        groups = [
+            {"title": title, "help": text, "fields": [form[name] for name in names]} for title, text, names in SECTIONS
+        ]
+        marks = [{"looked": form[f"looked_{way}"], "found": form[f"found_{way}"]} for way in WAYS]
+        tag = [form[name] for name in ("tag", "tag_new", "tag_site")]
+        return {
+            "groups": groups,
+            "marks": marks,
+            "tag": tag,
+            "may_be": asked_about(self.request, self.may_be),
+            "determine": address("species_determine"),
+        }

@@ -1,0 +1,25 @@
+"""Before a fish gets a number: those of the register that it may be, and the person's word that it is another."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from django.http import HttpRequest
+
+from registry.queries.identity.candidates import candidates
+from registry.rules.identity.likeness import Candidate, Seen
+
+ANOTHER = "another_fish"
+
+
+def offered(request: HttpRequest, seen: Seen) -> tuple[list[Candidate], tuple[tuple[str, str], ...]]:
+    """Return the fish that nobody has held apart yet, and those that were, by number with what spoke for each."""
+    ticked = set(request.POST.getlist(ANOTHER))
+    found = candidates(seen)
+    asked = [one for one in found if one.number not in ticked]
+    return asked, tuple((one.number, one.in_words) for one in found if one.number in ticked)
+
+
+def asked_about(request: HttpRequest, open_ones: Sequence[Candidate]) -> list[dict[str, Any]]:
+    """Return the fish for the template of this name: those still to be decided, then those held apart already."""
+    ticked = [number for number in request.POST.getlist(ANOTHER) if number not in {one.number for one in open_ones}]
+    return [{"one": one, "number": one.number} for one in open_ones] + [{"number": n, "apart": True} for n in ticked]
