@@ -9,6 +9,7 @@ from registry.operations.identity.species import set_standing
 from registry.rules.identity.determination import Determined, Look
 from registry.rules.identity.facts import StandingSet
 
+CAUGHT = "X04-"  # the doubtful ones of 2004
 STANDINGS = {"ruthenus": "native", "oxyrinchus": "native", "baerii": "introduced", "gueldenstaedtii": "absent"}
 # A farmed Siberian sturgeon, one like it, and one that may be a hybrid with the sterlet.
 SEEN: tuple[tuple[dict[str, str], dict[str, tuple[int, ...]]], ...] = (
@@ -42,8 +43,8 @@ def say_what_is_native(hatchery: Hatchery) -> None:
 
 def look_at_the_doubtful(hatchery: Hatchery) -> None:
     """Determine the doubtful fish; of the first a laboratory's report came back and is taken over."""
-    rows = FishDetails.objects.current().filter(confidence="doubtful").select_related("fish").order_by("fish__number")
-    fish = list(rows[: len(SEEN)])
+    rows = FishDetails.objects.current().filter(confidence="doubtful", fish__number__startswith=CAUGHT)
+    fish = list(rows.select_related("fish").order_by("fish__number"))
     for row, (looks, counts) in zip(fish, SEEN, strict=False):
         hybrid = looks["barbel_form"] == "partly_fringed"
         determine(
@@ -54,7 +55,8 @@ def look_at_the_doubtful(hatchery: Hatchery) -> None:
                 looks=(*(Look(key, look=look) for key, look in looks.items()), *_counted(counts)),
                 river="Isendre",
                 species="" if hybrid else "baerii",
-                confidence="doubtful" if hybrid else "field",
+                hybrid=hybrid,
+                confidence="field",
                 evidence="photographs of the day",
             ),
         )
