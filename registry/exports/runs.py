@@ -49,7 +49,8 @@ class Sign:
     """How the work shows that it goes on, and hears that it is to stop."""
 
     def __init__(self, kind: Kind, run: Run) -> None:
-        self.kind, self.run, self._written = kind, run, timezone.now()
+        self.kind, self.run = kind, run
+        self._written = timezone.now() - timedelta(seconds=1)  # the first sign is written at once
 
     def tell(self, **progress: Any) -> None:
         """Note how far the work is; written once a second at most."""

@@ -6,7 +6,7 @@ from typing import Any
 from django.http import HttpRequest
 
 from registry.models import Role
-from registry.permissions import ADMINISTER, IMPORT, PLAN, READ_JOURNAL, Actor, may
+from registry.permissions import ADMINISTER, IMPORT, READ_JOURNAL, Actor, may
 from registry.web.links import address
 from registry.web.people import actor
 from registry.web.theme import theme_of
@@ -36,7 +36,6 @@ MENU = (
     Entry("Permits", "permit_list"),
     Entry("Documents", "document_list"),
     Entry("Cross plans", "plan_list"),
-    Entry("Pairs", "pairs", PLAN),
     Entry("Kinship", "kinship"),
     Entry("Genetic status", "status"),
     Entry("Trace", "trace"),

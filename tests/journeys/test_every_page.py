@@ -11,6 +11,8 @@ pytestmark = pytest.mark.xdist_group("journeys")
 OF_A_SHEET = {"sheet", "sheet_rows", "sheet_taken", "sheet_to_mend", "sheet_leave"}
 # A projection has pages once someone has started one (tests/breeding/pages/status/test_projection.py does).
 OF_A_PROJECTION = {"status_projection_run", "status_projection_cancel"}
+# So has a search for the best plan (tests/journeys/test_geneticist.py goes through them).
+OF_A_SEARCH = {"plan_best_run", "plan_best_progress", "plan_best_cancel", "plan_take"}
 ROLES = ("administrator", "manager", "geneticist", "staff", "auditor", "viewer")
 
 
@@ -23,7 +25,7 @@ def test_every_kind_of_page_is_reached_by_links_fits_a_phone_and_shows_where_the
             faults += [f"{kind}: {fault}" for fault in faults_of(page)]
 
     assert faults == []
-    assert kinds() - known - OF_A_SHEET - OF_A_PROJECTION == set(), "no link leads there"
+    assert kinds() - known - OF_A_SHEET - OF_A_PROJECTION - OF_A_SEARCH == set(), "no link leads there"
 
 
 def kinds() -> set[str]:

@@ -3,17 +3,13 @@
 from dataclasses import dataclass
 from typing import Any
 
-import numpy as np
 from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from breeding.genetics.kinship import kinship_among
 from breeding.pages.crosses.of_plan import head, plan_or_404
+from breeding.planning.advice.set_figures import figures_of_set
 from breeding.planning.advice.told import per_cent
-from breeding.planning.advice.young import young_of
-from breeding.planning.objective import figures_of
-from breeding.planning.problem import Problem
 from breeding.planning.reasons import figure
 from registry.models import CrossPlan, PlannedCross
 from registry.queries.catalogue import inheritance_of
@@ -68,23 +64,16 @@ def _side(plan: CrossPlan) -> Side:
     where = address("plan", plan.number)
     if not crosses:
         return Side(plan, where, {}, {"Crosses": "none"})
-    dams, sires = (tuple(sorted({pair[side] for pair in crosses})) for side in (0, 1))
-    keys = {row.dam.number: row.dam_id for row in crosses.values()}
-    keys |= {row.sire.number: row.sire_id for row in crosses.values()}
-    named = [keys[number] for number in dams + sires]
-    pedigree = pedigree_of(named, *inheritance_of(plan.stock))
-    problem = Problem(dams, sires, kinship_among(pedigree, named), len(crosses))
-    pairs = [(dams.index(dam), sires.index(sire)) for dam, sire in sorted(crosses)]
-    figures = figures_of(problem, pairs)
-    young = young_of(problem, pairs, pedigree, pedigree.positions(named))
+    keys = {pair: (row.dam_id, row.sire_id) for pair, row in crosses.items()}
+    pedigree = pedigree_of({key for pair in keys.values() for key in pair}, *inheritance_of(plan.stock))
+    figures = figures_of_set(pedigree, dict.fromkeys(keys.values(), 1.0))
     told = {
         "Crosses": str(len(crosses)),
-        "Females": str(len(dams)),
-        "Males": str(len(sires)),
-        "Mean kinship of the pairs": figure(figures.mean_pair_kinship),
-        "Mean inbreeding of the young": figure(float(np.mean(young.inbreeding))),
+        "Females": str(figures.dams),
+        "Males": str(figures.sires),
+        "Mean inbreeding of the young": figure(figures.mean_inbreeding),
     }
-    return Side(plan, where, crosses, told, 1 - figures.group_coancestry)
+    return Side(plan, where, crosses, told, figures.gene_diversity)
 
 
 def _side_by_side(one: Side, other: Side) -> dict[str, Any]:

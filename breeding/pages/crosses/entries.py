@@ -1,4 +1,4 @@
-"""What is entered of one plan: terms, limits, and what that page holds at first."""
+"""What is entered of one plan: terms, limits, a word on a fish, and what that page holds at first."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -9,9 +9,9 @@ from django.http import Http404, HttpRequest
 
 from breeding.pages.crosses.of_plan import plan_or_404
 from breeding.pages.crosses.wishes import initial
-from breeding.pages.crosses.wishes.forms import LimitForm, RestoreForm, TermsForm
+from breeding.pages.crosses.wishes.forms import FishStandForm, LimitForm, RestoreForm, TermsForm
 from breeding.pages.crosses.wishes.words import default_in_words
-from registry.operations.crossing.plans.wishes import restore_limit, set_limit, set_terms
+from registry.operations.crossing.plans.wishes import restore_limit, set_limit, set_plan_fish, set_terms
 from registry.permissions import PLAN
 from registry.queries.crosses.wishes import wishes_of
 from registry.rules.crossing.limits import BY_KEY
@@ -41,6 +41,9 @@ KINDS: dict[str, Kind] = {
     "limit": Kind(LimitForm, set_limit, "Limit “{limit}” in plan {plan}", "Set it", "plan_limits", initial.limit),
     "restore": Kind(
         RestoreForm, restore_limit, "Restore “{limit}” in plan {plan}", "Give it its default again", "plan_limits"
+    ),
+    "fish": Kind(
+        FishStandForm, set_plan_fish, "A word on a fish, plan {plan}", "Set it", "plan_candidates", initial.fish
     ),
 }
 

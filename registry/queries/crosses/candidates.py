@@ -60,17 +60,6 @@ def season_of(stock: Stock, today: date) -> Season:
     return Season(stock, today, policy_days("ripe_check_days", today), frozenset(stages))
 
 
-def ready(season: Season) -> list[Candidate]:
-    """Return the females and males that can be crossed now: sexed, species sure, ripe by the last check or frozen."""
-    return [_candidate(row, fish_as_known(row), season) for row in _rows(season).filter(is_ready=True)]
-
-
-def mature(season: Season) -> list[Candidate]:
-    """Return the ready ones and all that could be by sex, species and age, each with what is not known of it yet."""
-    rows = _rows(season).filter(_sound(season), _of_age(season))
-    return [_candidate(row, fish_as_known(row), season) for row in rows]
-
-
 def looked_at(season: Season, *, any_stock: bool, ripe_only: bool, also: Iterable[int]) -> QuerySet:
     """Return the details of the fish that a plan is made among, whatever its other limits are.
 

@@ -69,9 +69,9 @@ def pages() -> Iterator[Page]:
     yield Page("fish_list, middle page", "manager", f"{address('fish_list')}{asked}", f"/plain/fish_list/{asked}")
     for role in ("staff", "geneticist", "manager", "auditor"):
         yield Page(f"home of {role}", role, address("home"))
-    for name in ("pairs", "kinship", "trace", "sheets"):
+    for name in ("kinship", "trace", "sheets"):
         if target := address(name):
-            yield Page(name, "geneticist" if name == "pairs" else "manager", target)
+            yield Page(name, "manager", target)
     young = FishDetails.objects.current().filter(fish__number__startswith="N").order_by("-pk")[0].fish
     yield Page("scan", "staff", f"{address('scan')}?q={young.tags.all()[0].code}")
     if target := address("trace"):

@@ -28,13 +28,11 @@ from tests.support.care import cared_for
 from tests.support.mixed_batch import CODES, mixed_batch
 from tests.support.people import person
 from tests.support.river import POND, STOCK, TANK
+from tests.support.searches import kept_search
 
 ABSURD = ("1e9", "1000000000", "999999999999", "-1", "0", str(10**30), f"1{'0' * 30}.5", "NaN")
 # What is asked by address on pages that are no lists.
 ASKED = {
-    "pairs": ("season", "page"),
-    "pairs_refused": ("season", "page"),
-    "pairs_left_out": ("season", "page", "per_page"),
     "trace": ("q", "known_on", "way"),
     "species_determine": (
         "fish",
@@ -155,7 +153,12 @@ FILLED = {
                    "count_living": "on"},
     "plan_limit": {"how": "set", "value": "0.2", "reason": "to see"},
     "plan_restore": {},
+    "plan_fish": {"fish": "M2", "stand": "limited", "most": "2", "reason": "thin"},
+    "plan_add": {"dam": "F1", "sire": "M2", "comment": "late"},
     "plan_take_out": {"dam": "F2", "sire": "M2", "reason": "ill"},
+    "plan_swap": {"dam": "F2", "sire": "M2", "new_dam": "F1", "new_sire": "M2", "reason": "ill"},
+    "plan_stand": {"dam": "F2", "sire": "M2", "stand": "forbidden", "reason": "ill"},
+    "plan_take": {"reason": "keeps most"},
 }  # fmt: skip
 PLAN_LIMITS = ("plan_limit", "plan_restore")
 PLAN_PAGES = [name for name in FILLED if name.startswith("plan_") and name != "plan_draft"]
@@ -217,7 +220,7 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         "stay_correct": Stay.objects.first().pk, "sample_correct": done.sample.pk,
         **{f"{what}_take_back": row.pk for what, row in vars(done).items()},
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
-        **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")),
+        **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")), "plan_take": ("P1", kept_search("P1", ("F2", "M2")), 0),
         "permit_correct": "P-7", "permit_take_back": "P-7",
         **dict.fromkeys(("document_also", "document_withdraw"), number_of(river.by)),
         "off_plan_seen": "11-9",

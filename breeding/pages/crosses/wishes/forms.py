@@ -1,4 +1,4 @@
-"""What the geneticist asks of a plan: terms and limits. The page puts in the plan's number."""
+"""What the geneticist asks of a plan: terms, limits, a word on a fish or a pair. The page puts in the plan's number."""
 
 from decimal import Decimal
 from typing import Any
@@ -6,9 +6,9 @@ from typing import Any
 from django import forms
 
 from registry.rules.crossing.limits import LimitRestored, LimitSet, PairLimit
-from registry.rules.crossing.wishes import SCHEMES, TermsSet
+from registry.rules.crossing.wishes import CLEARED, IN, LIMITED, OUT, SCHEMES, FishStand, PairStand, TermsSet
 from registry.web.entry_view import EntryForm
-from registry.web.fields import Count, Measure
+from registry.web.fields import Count, FishNumber, Measure
 
 LIFT, SET = "lift", "set"
 REASON = "In a few words, for whoever signs the plan or reads it later."
@@ -81,3 +81,35 @@ class RestoreForm(EntryForm):
     def entry(self) -> LimitRestored:
         """Return what the operation takes."""
         return LimitRestored(plan="", key=self.limit.key)
+
+
+class FishStandForm(EntryForm):
+    """The geneticist's word on a fish."""
+
+    STANDS = (
+        (OUT, "Leave it out of this plan"),
+        (LIMITED, "Use it in so many crosses at most"),
+        (IN, "Let it in, though it was not found ripe yet"),
+        (CLEARED, "Nothing special: clear what was said before"),
+    )
+    fish = FishNumber(label="Fish")
+    stand = forms.ChoiceField(label="What about it", choices=STANDS, required=False, widget=forms.RadioSelect)
+    most = Count(label="Crosses at most", required=False, help_text="Only with “so many crosses at most”.")
+    reason = forms.CharField(label="Reason", max_length=400, required=False, help_text=REASON)
+
+    def entry(self) -> FishStand:
+        """Return what the operation takes."""
+        return FishStand(plan="", **self.cleaned_data)
+
+
+class PairStandForm(EntryForm):
+    """A pair locked into the plan, forbidden in it, or neither."""
+
+    dam = FishNumber(label="Female")
+    sire = FishNumber(label="Male")
+    stand = forms.CharField(required=False, widget=forms.HiddenInput)
+    reason = forms.CharField(label="Reason", max_length=400, required=False, help_text=REASON)
+
+    def entry(self) -> PairStand:
+        """Return what the operation takes."""
+        return PairStand(plan="", **self.cleaned_data)

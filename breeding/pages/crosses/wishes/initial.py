@@ -1,4 +1,4 @@
-"""What the pages of terms and limits hold at first: what holds in the plan, and what the address asks for."""
+"""What the pages of terms, limits and fish hold at first: what holds in the plan, and what the address asks for."""
 
 from decimal import Decimal
 from typing import Any
@@ -19,6 +19,12 @@ def terms(wishes: Wishes, asked: Held, _limit: None) -> Held:
 def limit(wishes: Wishes, asked: Held, of: PairLimit) -> Held:
     """Return the figure in force, or the one that the address names."""
     return {"how": SET, "value": _plain(wishes.limits.all[of.key].value)} | asked
+
+
+def fish(wishes: Wishes, asked: Held, _limit: None) -> Held:
+    """Return what was said of the fish before."""
+    held = wishes.fish.get(asked.get("fish", ""))
+    return ({"stand": held.stand, "most": held.most, "reason": held.reason} if held else {}) | asked
 
 
 def _plain(value: Any) -> Any:

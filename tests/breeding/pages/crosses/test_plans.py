@@ -3,6 +3,8 @@
 from decimal import Decimal
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from registry.models import CrossPlan, PlannedCross, PlanSignature
@@ -55,7 +57,7 @@ def test_a_plan_shows_its_pairs_with_tags_kinship_and_mean(desk):
     page = text(desk.get("/plans/P1/"))
 
     assert all(CODES[fish] in page for fish in ("F1", "F2", "M2"))
-    assert "0 of 2 pairs made" in page
+    assert "0 of 2 crosses made" in page
     assert "A draft, not signed yet." in page
 
 
@@ -78,7 +80,7 @@ def test_a_signed_plan_is_not_changed_any_more(desk):
 
     for address, sent in (
         ("/plans/P1/sign/", {"statement": "again"}),
-        ("/plans/P1/take-out/", {"dam": "F2", "sire": "M2", "reason": "no"}),
+        ("/plans/P1/pair/take-out/", {"dam": "F2", "sire": "M2", "reason": "no"}),
     ):
         answer = desk.post(address, sent)
         assert answer.status_code == 422
@@ -96,10 +98,10 @@ def test_an_empty_plan_is_not_signed(desk):
 
 def test_a_pair_leaves_a_draft_with_a_reason(desk):
     plan_of(("F2", "M2"), ("F1", "M2"), signed=False)
-    refused = desk.post("/plans/P1/take-out/", {"dam": "F2", "sire": "M2", "reason": ""})
+    refused = desk.post("/plans/P1/pair/take-out/", {"dam": "F2", "sire": "M2", "reason": ""})
     assert "Reason is missing" in text(refused)
 
-    desk.post("/plans/P1/take-out/", {"dam": "F2", "sire": "M2", "reason": "rest her a year"})
+    desk.post("/plans/P1/pair/take-out/", {"dam": "F2", "sire": "M2", "reason": "rest her a year"})
 
     left = PlannedCross.objects.current().values_list("dam__number", flat=True)
     assert list(left) == ["F1"]
@@ -113,7 +115,7 @@ def test_what_was_made_stands_beside_what_was_planned(desk):
 
     page = text(desk.get("/plans/P1/"))
 
-    assert "1 of 2 pairs made" in page
+    assert "1 of 2 crosses made" in page
     assert 'href="/spawnings/S1/"' in page
 
 
@@ -123,7 +125,7 @@ def test_a_pooled_cross_makes_each_of_its_planned_pairs(desk):
 
     page = text(desk.get("/plans/P1/"))
 
-    assert "2 of 3 pairs made" in page
+    assert "2 of 3 crosses made" in page
     assert page.count("with pooled milt") == 2
     assert text(desk.get("/plans/P1/sheet/")).count('class="tick"') == 1
     assert 'href="/plans/P1/">plan P1</a>' in text(desk.get("/spawnings/S1/"))
@@ -132,7 +134,7 @@ def test_a_pooled_cross_makes_each_of_its_planned_pairs(desk):
 def test_a_cross_of_another_season_makes_no_pair_of_this_plan(desk):
     plan_of(("F1", "M1"))  # crossed in 2010
 
-    assert "0 of 1 pair made" in text(desk.get("/plans/P1/"))
+    assert "0 of 1 cross made" in text(desk.get("/plans/P1/"))
 
 
 def test_the_night_sheet_holds_what_is_left_to_make_with_tags_and_a_place_to_tick(desk):
@@ -154,7 +156,7 @@ def test_a_planned_pair_leads_staff_to_its_sheet_filled_in(client_of):
     assert 'href="/spawnings/record/?dam=F2&amp;sire=M2"' in text(client_of("staff").get("/"))
 
 
-@pytest.mark.parametrize("address", ["/plans/P1/sign/", "/plans/P1/take-out/", "/plans/draft/"])
+@pytest.mark.parametrize("address", ["/plans/P1/sign/", "/plans/P1/pair/take-out/", "/plans/draft/"])
 def test_only_the_geneticist_writes_plans(client_of, address):
     broodstock()
     plan_of(("F2", "M2"), signed=False)
@@ -164,7 +166,7 @@ def test_only_the_geneticist_writes_plans(client_of, address):
 
 
 def test_a_plan_that_there_is_not_is_not_found(desk):
-    for address in ("/plans/P99/", "/plans/P99/sheet/", "/plans/P99/sign/", "/plans/P99/take-out/"):
+    for address in ("/plans/P99/", "/plans/P99/sheet/", "/plans/P99/sign/", "/plans/P99/pair/take-out/"):
         assert desk.get(address).status_code == 404
 
 
@@ -180,13 +182,11 @@ def test_plans_are_found_by_state_and_number(desk, asked, found):
 
 def test_list_and_plan_cost_the_same_queries_whatever_their_length(desk, django_assert_num_queries):
     plan_of(("F2", "M2"), signed=False)
-    with django_assert_num_queries(6):
-        desk.get("/plans/")
-    with django_assert_num_queries(17):
-        desk.get("/plans/P1/")
     plan_of(("F2", "M2"), ("F1", "M2"), ("D1", "M2"), ("F2", "D2"), ("F1", "H1"), number="P2", signed=False)
+    with CaptureQueriesContext(connection) as asked:
+        desk.get("/plans/P1/")
     with django_assert_num_queries(6):
         desk.get("/plans/")
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(len(asked)):
         desk.get("/plans/P2/")
     assert CrossPlan.objects.count() == 2

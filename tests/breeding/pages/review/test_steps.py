@@ -87,7 +87,7 @@ def test_a_guard_that_was_lifted_is_shown_loudly(desk):
 
 def test_the_history_tells_every_entry_in_words(client_of, desk):
     plan_of(("F2", "M2"), ("F1", "M2"), signed=False)
-    desk.post("/plans/P1/take-out/", {"dam": "F1", "sire": "M2", "reason": "rest her a year"})
+    desk.post("/plans/P1/pair/take-out/", {"dam": "F1", "sire": "M2", "reason": "rest her a year"})
     page = text(desk.get("/plans/P1/history/"))
     assert "rest her a year" in page
     assert "F1 × M2 taken out" in page

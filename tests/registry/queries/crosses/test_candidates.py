@@ -5,14 +5,26 @@ from datetime import date
 import pytest
 from django.utils import timezone
 
-from registry.models import FishDetails, Stock
+from registry.models import CrossPlan, FishDetails, Stock
 from registry.operations.catalogue import StockOpened, open_stock
 from registry.operations.corrections import Correction, correct
 from registry.operations.crossing.milt import MiltDiscarded, discard_milt
+from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.wishes import set_limit
 from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import admit_fish, record_departure
-from registry.operations.shared.entries import Admission, CrossMade, Day, Departure, SireShare, SpawningNight
-from registry.queries.crosses.candidates import left_out, mature, ready, season_of, why_not
+from registry.operations.shared.entries import (
+    Admission,
+    CrossMade,
+    Day,
+    Departure,
+    LimitSet,
+    PlanDraft,
+    SireShare,
+    SpawningNight,
+)
+from registry.queries.crosses.candidates import left_out, season_of, why_not
+from registry.queries.crosses.season.problem import season_problem
 from tests.support.broodstock import HALL, STOCK, broodstock, check, freeze_milt, young
 
 pytestmark = pytest.mark.django_db
@@ -23,7 +35,17 @@ def season():
 
 
 def ready_fish():
-    return [one.number for one in ready(season())]
+    return list(candidates())
+
+
+def candidates():
+    """Return the fish that a plan of this season may use, by number."""
+    plan = CrossPlan.objects.filter(number="P1").select_related("stock__species").first()
+    if plan is None:
+        plan = draft_plan(HALL, PlanDraft(number="P1", stock=STOCK, season=timezone.localdate().year))
+        set_limit(HALL, LimitSet(plan="P1", key="tissue", reason="nothing is sampled here"))
+    found = season_problem(plan)
+    return {number: one.candidate for number, one in sorted(found.candidates.items()) if not one.reasons}
 
 
 def reasons(number):
@@ -87,7 +109,7 @@ def test_a_dead_fish_is_no_candidate_but_a_male_with_frozen_milt_is():
     dies("F2")
 
     assert "F2" not in ready_fish()
-    stands = next(one for one in ready(season()) if one.number == "M2")
+    stands = candidates()["M2"]
     assert (stands.left, stands.doses) == ("died", 3)
 
 
@@ -128,31 +150,3 @@ def test_fish_of_another_stock_are_not_asked_about(administrator):
 
     assert "U1" not in ready_fish()
     assert not left_out(season()).filter(fish__number="U1").exists()
-
-
-def test_beyond_the_ready_ones_all_mature_fish_are_seen_with_what_is_not_known_of_them():
-    broodstock()
-    young("D3", "F", "10-1")
-    this_year = timezone.localdate().year
-    admit_fish(HALL, Admission(number="J1", species="ruthenus", stock=STOCK, sex="F", origin="hatchery",
-                               family="10-1", hatched=Day(date(2010, 5, 9))))  # fmt: skip
-    correct(HALL, Correction(record=FishDetails.objects.current().get(fish__number="J1"),
-                             changes={"hatched_on": date(this_year - 1, 5, 9)}, reason="misread"))  # fmt: skip
-
-    found = {one.number: one.reasons for one in mature(season())}
-
-    assert "no maturity stage on record" in found["D3"][0]
-    assert found["D1"] == ()
-    assert "J1" not in found, "a yearling is no candidate"
-
-
-def test_the_number_of_queries_does_not_grow_with_the_stock(django_assert_num_queries):
-    broodstock()
-    asked = season()
-    with django_assert_num_queries(1):
-        ready(asked)
-    for n in range(20):
-        young(f"X{n}", "F", "10-1")
-        check(f"X{n}", "IV")
-    with django_assert_num_queries(1):
-        assert len(ready(asked)) == 27

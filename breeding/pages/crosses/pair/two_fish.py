@@ -7,7 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from breeding.pages.crosses.forms import TwoFishForm
+from breeding.pages.crosses.pair.forms import TwoFishForm
 from breeding.planning.reasons import closeness, figure
 from registry.operations.shared.entries import PairWanted
 from registry.queries.crosses.doubt import Doubt, doubt_of
@@ -25,7 +25,7 @@ def two_fish(request: HttpRequest) -> HttpResponse:
     shown: dict[str, Any] = {"title": "Kinship of two fish", "form": form}
     if asked and form.is_valid():
         shown["answer"] = _answer(form.cleaned_data["one"], form.cleaned_data["other"])
-    return render(request, "breeding/crosses/two_fish.html", shown, status=422 if asked and form.errors else 200)
+    return render(request, "breeding/crosses/pair/two_fish.html", shown, status=422 if asked and form.errors else 200)
 
 
 def _answer(one: str, other: str) -> dict[str, Any]:

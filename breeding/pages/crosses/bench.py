@@ -1,0 +1,164 @@
+"""A plan on the workbench: what it is asked for, its crosses as they stand, and their figures beside the best plan."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+from typing import Any
+
+from breeding.pages.crosses.optimum.question import as_asked, asked_of, question_of, still_bounds
+from breeding.planning.advice.beside import Beside, Optimum, figures_beside, figures_of_any
+from breeding.planning.advice.young import young_of
+from breeding.planning.plan import PROVEN, Plan
+from breeding.planning.problem import Problem
+from registry.exports import runs
+from registry.models import CrossPlan, PlanAnswer
+from registry.queries.crosses.made import made_of
+from registry.queries.crosses.plans import pairs_of
+from registry.queries.crosses.season.problem import SeasonProblem, season_problem
+from registry.rules.crossing.crosses import PairWanted
+from registry.rules.crossing.plans import Answer
+from registry.rules.crossing.wishes import Wishes
+
+PLANS = runs.Kind("plans", "Another plan is being worked out. Wait until it is done, or cancel it.")
+
+Pair = tuple[int, int]  # positions of dam and sire
+Names = tuple[str, str]
+
+
+@dataclass(frozen=True, eq=False)
+class Bench:
+    """A plan and what it is asked for, as the register knows it now; each figure is computed when it is first asked."""
+
+    season: SeasonProblem
+
+    @property
+    def plan(self) -> CrossPlan:
+        """Return the plan, with its stock and `state`."""
+        return self.season.plan
+
+    @property
+    def wishes(self) -> Wishes:
+        """Return what is asked of the plan."""
+        return self.season.wishes
+
+    @property
+    def problem(self) -> Problem | None:
+        """Return the question; None while a sex has no candidate."""
+        return self.season.problem
+
+    @cached_property
+    def question(self) -> dict[str, Any]:
+        """Return the question's name."""
+        return question_of(self.problem) if self.problem else {}
+
+    @cached_property
+    def rows(self) -> list[Any]:
+        """Return the crosses that stand in the plan."""
+        return list(pairs_of(self.plan))
+
+    @cached_property
+    def placed(self) -> tuple[list[Pair], list[Names]]:
+        """Return the plan's crosses by position, and apart those of which a fish is no candidate (any more)."""
+        return self.season.positions((row.dam.number, row.sire.number) for row in self.rows)
+
+    @cached_property
+    def made(self) -> list[Names]:
+        """Return the plan's crosses that were made."""
+        made = made_of(self.plan, self.rows)
+        return [(row.dam.number, row.sire.number) for row in self.rows if made.get(row.pk)]
+
+    @cached_property
+    def pairs(self) -> list[Pair]:
+        """Return the plan's crosses and those made this season beside it, as far as they count, by position.
+
+        Crosses of fish that are no candidates are left out.
+        """
+        made, _ = self.season.positions(self.season.made)
+        return list(dict.fromkeys([*self.placed[0], *made]))
+
+    @cached_property
+    def best(self) -> runs.Run | None:
+        """Return the newest search whose bound holds for what the plan is asked for now."""
+        if not self.problem:
+            return None
+        found = runs.recent(PLANS, plan=self.plan.number)
+        return next((run for run in found if "best" in run and still_bounds(run["question"], self.question)), None)
+
+    @cached_property
+    def answer(self) -> PlanAnswer | None:
+        """Return the figures written of the plan's crosses."""
+        return self.plan.answers.current().first()
+
+    @cached_property
+    def bound(self) -> float | None:
+        """Return what J no plan goes below, by the newest search that still tells, or by what was written then."""
+        if self.best:
+            return float(self.best["best"]["lower_bound"])
+        row = self.answer
+        if row is None or row.lower_bound is None or not self.problem:
+            return None
+        return float(row.lower_bound) if still_bounds(asked_of(row.asked), self.question) else None
+
+    @cached_property
+    def optimum(self) -> Optimum | None:
+        """Return what is known of the best plan."""
+        if not self.best:
+            return None
+        figures = self.best["best"]["figures"]
+        return Optimum(figures["objective"], figures["group_coancestry"], self.bound)
+
+    @cached_property
+    def beside(self) -> Beside | None:
+        """Return the figures of the plan's crosses beside the best plan; None where there is nothing to judge."""
+        return self.beside_of(self.pairs)
+
+    def beside_of(self, pairs: Sequence[Pair]) -> Beside | None:
+        """Return the figures of any crosses beside the best plan; of their own where no best plan is known."""
+        if not self.problem or not pairs:
+            return None
+        own = figures_of_any(self.problem, pairs)
+        optimum = self.optimum or Optimum(own.objective, own.group_coancestry, self.bound)
+        return figures_beside(self.problem, pairs, optimum)
+
+    @cached_property
+    def as_plan(self) -> Plan | None:
+        """Return the crosses as a plan with the bound that is known; None while they are none within the limits."""
+        if not self.problem or not self.beside or self.beside.broken or self.placed[1]:
+            return None
+        bound = 0.0 if self.bound is None else self.bound
+        return Plan(self.problem, tuple(sorted(self.pairs)), self.beside.figures, bound, 0.0, cut_short=False)
+
+    def inbreeding(self, pairs: Sequence[Pair]) -> float:
+        """Return the mean expected inbreeding of the young of some crosses."""
+        assert self.problem is not None
+        return float(young_of(self.problem, pairs, self.season.pedigree, self.season.at).inbreeding.mean())
+
+    def wanted(self, pair: Names) -> PairWanted | None:
+        """Return a pair as an operation takes it, with its kinship now; None where a fish is no candidate."""
+        found, _ = self.season.positions([pair])
+        if not found or not self.problem:
+            return None
+        return PairWanted(dam=pair[0], sire=pair[1], kinship=Decimal(repr(float(self.problem.between[found[0]]))))
+
+    def answer_of(self, pairs: Iterable[Names]) -> Answer | None:
+        """Return the figures of some crosses to be written with them; None where they cannot all be judged."""
+        found, strange = self.season.positions(pairs)
+        if strange or not found or not self.problem:
+            return None
+        figures = figures_of_any(self.problem, found)
+        bound = self.bound if len(found) == self.problem.crosses else None
+        gap = None if bound is None else figures.objective - bound
+        return Answer(
+            objective=Decimal(repr(figures.objective)),
+            group_coancestry=Decimal(repr(figures.group_coancestry)),
+            mean_inbreeding=Decimal(repr(self.inbreeding(found))),
+            lower_bound=None if bound is None else Decimal(repr(bound)),
+            proven=gap is not None and gap <= PROVEN * figures.objective,
+            asked=as_asked(self.question),
+        )
+
+
+def bench_of(plan: CrossPlan) -> Bench:
+    """Return a plan on the workbench."""
+    return Bench(season_problem(plan))
