@@ -7,7 +7,6 @@ from typing import Any
 
 from django.utils import timezone
 
-from registry.demo import troubles
 from registry.demo.accounts import make_accounts
 from registry.demo.arrivals import mark_quarantine, take_fish_in
 from registry.demo.broodfish import autumn_checks, spring_checks, winter_deaths
@@ -18,6 +17,7 @@ from registry.demo.plans import close_season, plan_next_season
 from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.demo.species import look_at_the_doubtful, say_what_is_native
 from registry.demo.spring_releases import release_in_spring
+from registry.demo.troubles import everyday, mistaken
 from registry.journal.upkeep import refresh_statistics
 from registry.models import Spawning
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock, set_inheritance
@@ -47,16 +47,16 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
         if year == 2004:
             catch_doubtful(hatchery, year)
         if year == 2012:
-            stranger = troubles.unsuspected_kin(hatchery, year)
+            stranger = everyday.unsuspected_kin(hatchery, year)
         for stock in hatchery.told["stocks"]:
             last[stock["name"]] = _season(hatchery, stock, year, last.get(stock["name"], []), each)
         if year == 2021:
-            troubles.mix_batches(hatchery, last["Upper Isendre"], year)
+            everyday.mix_batches(hatchery, last["Upper Isendre"], year)
         if year == 2019 and stranger:
-            troubles.prove_kin(hatchery, stranger, year)
-    troubles.lose_and_double_tags(hatchery, LAST_SEASON - 1)
-    troubles.meet_again(hatchery)
-    troubles.correct_mistakes(hatchery)
+            everyday.prove_kin(hatchery, stranger, year)
+    everyday.lose_and_double_tags(hatchery, LAST_SEASON - 1)
+    everyday.meet_again(hatchery)
+    everyday.correct_mistakes(hatchery)
     say_what_is_native(hatchery)
     look_at_the_doubtful(hatchery)
     take_fish_in(hatchery, LAST_SEASON)
@@ -65,7 +65,8 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
     enter_papers(hatchery, LAST_SEASON)
-    troubles.spawn_unseen(hatchery, LAST_SEASON - 1)
+    everyday.spawn_unseen(hatchery, LAST_SEASON - 1)
+    mistaken.mistake_fish(hatchery, LAST_SEASON)
     refresh_statistics()
     return hatchery
 

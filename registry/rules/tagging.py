@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from registry.errors import Objection
 from registry.rules.days import spoken
-from registry.rules.identity.evidence import objections_to_evidence
+from registry.rules.identity.evidence import objections_to_evidence, objections_to_inference
 from registry.rules.known import Known, KnownBatch, KnownFish, KnownTag, fold
 from registry.rules.tags import TagCode, near_codes
 from registry.rules.texts import objections_to_texts
@@ -137,7 +137,8 @@ def _objections_to_holders(entry: TagAttachment, fish: KnownFish, known: Known) 
                 )
             )
     found += _near(entry.code, fish, known)
-    return found
+    told = bool(entry.known_by or entry.evidence.strip())
+    return found + objections_to_inference(fish.number, entry.attached_on, known.tags_on(fish.number), told)
 
 
 def _lost_code_again(tag: KnownTag) -> Objection:

@@ -13,7 +13,7 @@ from django.utils.safestring import SafeString
 from registry.queries.identity.find import Hit, fish_meant
 from registry.queries.papers.permits import permits_on
 from registry.rules.reading import shown
-from registry.rules.tags import TagCode, read_code
+from registry.rules.tags import TagCode, formatted, read_code, suggestions
 
 
 class Offering(forms.TextInput):
@@ -88,11 +88,37 @@ class Day(forms.DateField):
         super().__init__(**{"widget": widget, "input_formats": ["%Y-%m-%d"]} | options)
 
 
+class Scanned(forms.TextInput):
+    """A line for a code. What was typed and is none offers the codes that it may have been meant for, to choose one."""
+
+    TAKEN = "-meant"
+
+    def __init__(self) -> None:
+        super().__init__({"data-takes-scan": "", "spellcheck": "false", "class": "code"})
+
+    def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
+        typed, chosen = super().value_from_datadict(data, files, name), data.get(name + self.TAKEN)
+        # A line that was typed anew since the offers were made says more than a choice among them.
+        return chosen if chosen and suggestions(str(typed or "")) else typed
+
+    def render(self, name: str, value: Any, attrs: dict[str, Any] | None = None, renderer: Any = None) -> SafeString:
+        field = super().render(name, value, attrs, renderer)
+        offered = suggestions(str(value or ""))
+        if not offered:
+            return field
+        choices = format_html_join(
+            "",
+            '<label><input type="radio" name="{}" value="{}"> It is <span class="code">{}</span></label>',
+            ((name + self.TAKEN, one.code, formatted(one)) for one in offered),
+        )
+        return format_html('{}<div role="radiogroup" aria-label="Codes that may be meant">{}</div>', field, choices)
+
+
 class Code(forms.CharField):
     """A tag code as a reader or a hand gives it; cleans to a TagCode, or to None when left empty."""
 
     def __init__(self, **options: Any) -> None:
-        widget = forms.TextInput(attrs={"data-takes-scan": "", "spellcheck": "false", "class": "code"})
+        widget = Scanned()
         super().__init__(**{"max_length": 60, "widget": widget} | options)
 
     def clean(self, value: Any) -> TagCode | None:
@@ -130,7 +156,7 @@ class FishNumber(forms.CharField):
     """A fish, by register number or by a scan of its tag; cleans to the register number."""
 
     def __init__(self, **options: Any) -> None:
-        widget = forms.TextInput(attrs={"data-takes-scan": "", "spellcheck": "false", "class": "code"})
+        widget = Scanned()
         super().__init__(**{"max_length": 60, "widget": widget} | options)
 
     def clean(self, value: Any) -> str:

@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 
 from registry.queries.identity.find import LONGEST, Hit, find
+from registry.rules.tags import formatted
 from registry.web.links import address
 
 
@@ -13,7 +14,8 @@ def scan(request: HttpRequest) -> HttpResponse:
     text = request.GET.get("q", "").strip()
     found = find(text)
     opened = [hit for hit in found.hits if address(hit.kind, hit.number)]
-    if len(found.hits) == 1 and opened:
+    lost = [hit for hit in found.hits if hit.lost]
+    if len(found.hits) == 1 and opened and not lost:
         hit = opened[0]
         if not hit.now:
             messages.info(request, f"Fish {hit.number} {hit.why}.")
@@ -21,6 +23,8 @@ def scan(request: HttpRequest) -> HttpResponse:
     shown = {
         "looked_for": text[:LONGEST],
         "found": found,
+        "lost": lost,
+        "meant": [{"code": one.code, "said": formatted(one)} for one in found.meant],
         "hits": [_line(hit) for hit in found.hits],
         "near": [_line(hit) for hit in found.near],
     }

@@ -4,6 +4,7 @@ The second number keeps its rows, taken back, so that its history reads as it wa
 are written again, every query that asks for rows that stand sees one fish, without knowing of this.
 """
 
+from collections.abc import Mapping
 from typing import Any
 
 from registry.errors import Objection, Refused
@@ -128,7 +129,8 @@ def _combined(entry: Joining, rows: tuple[FishDetails, FishDetails], two: tuple[
     values = {name: getattr(other, name) for name in taken}
     values["release_id"] = kept.release_id or other.release_id
     values["tissue_sample"] = kept.tissue_sample or other.tissue_sample
-    notes = "\n".join(part for part in (kept.notes, other.notes) if part)
+    noted = f"{other.fish}: {other.notes}" if other.notes else ""
+    notes = "\n".join(part for part in (kept.notes, noted) if part)
     values["notes"] = notes if len(notes) <= 4000 else kept.notes
     return {name: value for name, value in values.items() if value != getattr(kept, name)}
 
@@ -141,7 +143,7 @@ def _let_stays_give_way(run: Rewriting, entry: Joining, two: tuple[Entered, Ente
         was = Period(stay.unit.name, stay.since, stay.until)
         left = cut(was, standing)
         if left != was:
-            run.want(stay, {"fish_id": fish[0], "until": left.until} if left else None)
+            run.want(stay, {"fish_id": fish[0], "since": left.since, "until": left.until} if left else None)
 
 
 def _let_all_end(run: Rewriting, rows: tuple[FishDetails, FishDetails], changes: dict[str, Any]) -> None:
@@ -160,7 +162,15 @@ def _let_all_end(run: Rewriting, rows: tuple[FishDetails, FishDetails], changes:
     for row, end in ends.items():
         _, wanted = run.todo.get((type(row), row.pk), (row, {}))
         if wanted is not None:
-            run.want(row, {**end, **wanted})
+            run.want(row, _ended(end, wanted))
+
+
+def _ended(end: dict[str, Any], wanted: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what is wanted of a row with its open end filled, never before it begins."""
+    both = end | {name: value for name, value in wanted.items() if value is not None or name not in end}
+    if "until" in both and "since" in both:
+        both["until"] = max(both["until"], both["since"])
+    return both
 
 
 def _write_details(run: Rewriting, made: Entry, rows: tuple[FishDetails, FishDetails], changes: dict[str, Any]) -> None:

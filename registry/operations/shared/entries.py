@@ -22,6 +22,7 @@ from registry.rules.crossing.wishes import FishStand, PairStand, TermsSet
 from registry.rules.days import Day
 from registry.rules.fish import Admission
 from registry.rules.identity.joining import Joining, Parting
+from registry.rules.identity.returning import FishReturn
 from registry.rules.identity.set_aside import AsideResolved, CodeAside
 from registry.rules.intake.checks import Measurement
 from registry.rules.intake.moves import Departure
@@ -42,9 +43,10 @@ from registry.rules.young.releases import BatchPart, RecaptureMade, ReleaseMade
 
 __all__ = [
     "Admission", "Answer", "AsideResolved", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census",
-    "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishStand", "Joining",
-    "LimitRestored", "LimitSet", "Measurement", "Merge", "NotMade", "OffPlanAcknowledged", "Pair", "PairAdded",
-    "PairStand", "PairSwapped", "PairTakenOut", "PairWanted", "Parting", "PlanAmended", "PlanClosed", "PlanDraft",
-    "PlanReturned", "PlanSigned", "PlanSubmitted", "RecaptureMade", "Registration", "ReleaseMade", "RemarkMade",
-    "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd", "Taking", "TermsSet",
+    "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishReturn", "FishStand",
+    "Joining", "LimitRestored", "LimitSet", "Measurement", "Merge", "NotMade", "OffPlanAcknowledged", "Pair",
+    "PairAdded", "PairStand", "PairSwapped", "PairTakenOut", "PairWanted", "Parting", "PlanAmended",
+    "PlanClosed", "PlanDraft", "PlanReturned", "PlanSigned", "PlanSubmitted", "RecaptureMade", "Registration",
+    "ReleaseMade", "RemarkMade", "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd",
+    "Taking", "TermsSet",
 ]  # fmt: skip

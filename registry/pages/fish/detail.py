@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from breeding.genetics.errors import PedigreeError
 from breeding.genetics.inbreeding import inbreeding
-from registry.models import FishDetails
+from registry.models import FishDetails, Tag
 from registry.pages.fish.care import care, care_items
 from registry.pages.fish.due import due_of
 from registry.pages.fish.pictures import growth, pedigree
@@ -21,7 +21,10 @@ from registry.queries.catalogue.determinations import determinations_of
 from registry.queries.due import ripe
 from registry.queries.fish.life import Life, life_of
 from registry.queries.fish.relatives import Relatives, relatives
+from registry.queries.identity.on_page import Identity, identity_of
 from registry.queries.pedigree import pedigree_of
+from registry.rules.identity.returning import COMES_BACK
+from registry.rules.tags import TagCode, told
 from registry.web.links import address
 from registry.web.people import actor
 
@@ -38,11 +41,16 @@ ACTIONS = (
     ("Attach a tag", "tag_attach", ENTER, True),
     ("Replace its tag", "tag_replace", ENTER, True),
     ("Tag lost or ended", "tag_end", ENTER, True),
+    ("Set a code aside", "code_aside", ENTER, True),
     ("Lay in milt", "milt_collect", ENTER, True),
     ("Died or left", "fish_departure", ENTER, True),
+    ("It is back", "fish_return", ENTER, False),
     ("Correct", "fish_correct", CORRECT, False),
     ("Determine parentage", "parentage_determine", CORRECT, False),
+    ("Join with another number", "numbers_join", CORRECT, False),
 )
+# What the form calls the fish, where not simply so.
+NAMED_IN_FORM = {"milt_collect": "male", "numbers_join": "kept"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,19 +68,24 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
     """Show one fish."""
     life = found(number)
     who, today = actor(request), timezone.localdate()
+    identity = identity_of(life.fish)
+    if identity.proved:
+        return _proved(request, life, identity)
     around = relatives(life.fish.pk)
     shown = {
         "title": f"Fish {life.fish.number}",
+        "identity": identity,
+        "enters": may(who, ENTER),
         "life": life,
         "now": life.details,
         "sex": SEX[life.details.sex],
         "named": NAMED[life.details.confidence],
         "status": _status(life),
-        "codes": [{"code": code_of(tag), "tag": tag} for tag in life.active_tags],
+        "codes": [shown_tag(tag) for tag in life.active_tags],
         "due": due_of(life, today, ripe(today).filter(fish=life.fish).exists()),
         "actions": _actions(who, life),
         "story": story(life, care_items(life)),
-        "tags": [{"code": code_of(tag), "tag": tag} for tag in life.tags],
+        "tags": [shown_tag(tag) for tag in life.tags],
         "checks": life.checks,
         "growth": growth(life),
         **determined(life),
@@ -84,6 +97,26 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
         "corrects": may(who, CORRECT),
     }
     return render(request, "registry/fish/fish.html", shown | care(who, life, today))
+
+
+def _proved(request: HttpRequest, life: Life, identity: Identity) -> HttpResponse:
+    """Show a number that proved to be another fish: where it leads, and its history as it was entered."""
+    who = actor(request)
+    shown = {
+        "title": f"Number {life.fish.number}",
+        "life": life,
+        "identity": identity,
+        "story": story(life),
+        "tags": [shown_tag(tag) for tag in life.tags],
+        "reads_journal": may(who, READ_JOURNAL),
+        "corrects": may(who, CORRECT),
+    }
+    return render(request, "registry/fish/identity/proved.html", shown)
+
+
+def shown_tag(tag: Tag) -> dict[str, Any]:
+    """Return a tag, its code in groups, and what the code says of itself."""
+    return {"code": code_of(tag), "tag": tag, "told": told(TagCode(tag.system, tag.code, tag.retag or 0))}
 
 
 def fish_pedigree(request: HttpRequest, number: str) -> HttpResponse:
@@ -165,10 +198,12 @@ def _actions(who: Actor, life: Life) -> list[dict[str, str]]:
             continue
         if page in ("tag_replace", "tag_end") and not life.active_tags:
             continue
+        if page == "fish_return" and now.left not in COMES_BACK:
+            continue
         if page == "milt_collect" and now.sex == "F":
             continue
         target = address(page, life.fish.number) if page == "fish_correct" else address(page)
-        named = "male" if page == "milt_collect" else "fish"
+        named = NAMED_IN_FORM.get(page, "fish")
         if target:
             offered.append({"label": label, "address": target, "named": named})
     return offered

@@ -138,7 +138,9 @@ def _tags(life: Life) -> Iterator[Item]:
         seq, taken_back = stands(life, tag)
         where = f", {tag.site}" if tag.site else ""
         what = "Tag attached" if tag.attached_known else "Tag known to be on the fish"
-        evidence = f" ({tag.evidence})" if tag.evidence else ""
+        known_by = tag.get_known_by_display().lower() if tag.known_by else ""
+        said = "; ".join(part for part in (known_by, tag.evidence) if part)
+        evidence = f" ({said})" if said else ""
         yield Item(Day(tag.attached_on), what, f"{code_of(tag)}{where}{evidence}", seq, taken_back)
         if tag.ended_on:
             why = tag.get_end_reason_display() or "No longer on the fish"

@@ -16,6 +16,10 @@ from registry.pages.fish.entries.corrections import (
 from registry.pages.fish.entries.moves import Depart, Move
 from registry.pages.fish.entries.parentage import Determine
 from registry.pages.fish.entries.tags import Attach, End, Replace
+from registry.pages.fish.identity.aside import Aside, Resolve
+from registry.pages.fish.identity.codes import codes
+from registry.pages.fish.identity.joined import Join, Part
+from registry.pages.fish.identity.returning import Return
 from registry.pages.fish.views import FishList
 
 correct_fish = Correct.as_view(title="Correct", form_class=DetailsForm, rows=FishDetails.objects.current())
@@ -33,10 +37,16 @@ urlpatterns = [
     path("enter/tag/", Attach.as_view(), name="tag_attach"),
     path("enter/tag-end/", End.as_view(), name="tag_end"),
     path("enter/tag-replacement/", Replace.as_view(), name="tag_replace"),
+    path("enter/code-aside/", Aside.as_view(), name="code_aside"),
+    path("enter/code-settled/", Resolve.as_view(), name="aside_resolve"),
+    path("enter/return/", Return.as_view(), name="fish_return"),
+    path("codes/", codes, name="codes"),
     path("enter/check/", EnterCheck.as_view(), name="check_enter"),
     path("enter/move/", Move.as_view(), name="fish_move"),
     path("enter/departure/", Depart.as_view(), name="fish_departure"),
     path("enter/parentage/", Determine.as_view(), name="parentage_determine"),
+    path("correct/numbers/", Join.as_view(), name="numbers_join"),
+    path("correct/numbers/<path:number>/", Part.as_view(), name="numbers_part"),
     path("correct/fish/<path:number>/", correct_fish, name="fish_correct"),
     path("correct/check/<int:pk>/", correct_check, name="check_correct"),
     path("correct/tag/<int:pk>/", correct_tag, name="tag_correct"),

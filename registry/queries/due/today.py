@@ -14,6 +14,7 @@ from registry.queries.due.at_desk import (
     releases_to_complete,
     stocks_without_plan,
 )
+from registry.queries.due.identity import asserted_identities, codes_set_aside, lost_codes_elsewhere
 from registry.queries.due.in_care import founders_without_sample, quarantines_to_end
 from registry.queries.due.in_hall import batches_to_count, crosses_to_make, fish_without_tag, ripe_fish
 from registry.queries.due.papers import permits_ending, permits_overused
@@ -34,13 +35,24 @@ ORDER: tuple[Ask, ...] = (
     determinations_to_decide,
     fish_in_doubt,
     founders_without_sample,
+    codes_set_aside,
+    lost_codes_elsewhere,
     families_without_parents,
     releases_to_complete,
     permits_overused,
     permits_ending,
+    asserted_identities,
     recent_corrections,
 )
-_HALL = (quarantines_to_end, crosses_to_make, ripe_fish, batches_to_count, fish_without_tag, founders_without_sample)
+_HALL = (
+    quarantines_to_end,
+    crosses_to_make,
+    ripe_fish,
+    batches_to_count,
+    fish_without_tag,
+    codes_set_aside,
+    founders_without_sample,
+)
 BY_ROLE: dict[str, tuple[Ask, ...]] = {
     Role.STAFF: _HALL,
     Role.GENETICIST: (
@@ -54,6 +66,8 @@ BY_ROLE: dict[str, tuple[Ask, ...]] = {
     Role.MANAGER: (
         quarantines_to_end,
         determinations_to_decide,
+        codes_set_aside,
+        lost_codes_elsewhere,
         crosses_off_plan,
         recent_corrections,
         releases_to_complete,
@@ -61,8 +75,16 @@ BY_ROLE: dict[str, tuple[Ask, ...]] = {
         permits_ending,
         batches_to_count,
     ),
-    Role.ADMINISTRATOR: (*_HALL, recent_corrections, releases_to_complete, permits_overused, permits_ending),
+    Role.ADMINISTRATOR: (
+        *_HALL,
+        lost_codes_elsewhere,
+        recent_corrections,
+        releases_to_complete,
+        permits_overused,
+        permits_ending,
+    ),
     Role.AUDITOR: (
+        asserted_identities,
         recent_corrections,
         permits_overused,
     ),

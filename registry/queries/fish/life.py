@@ -54,8 +54,8 @@ class Life:
 
     @property
     def details(self) -> FishDetails:
-        """Return what is known now."""
-        return next(version for version in reversed(self.versions) if version.withdrawn_id is None)
+        """Return what is known now; of a number that proved to be another fish, what was known last."""
+        return next((version for version in reversed(self.versions) if version.withdrawn_id is None), self.versions[-1])
 
     @property
     def active_tags(self) -> list[Tag]:

@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from django.db.models import QuerySet, Value
 
 from registry.models import Batch, CrossPlan, Document, Family, Fish, MiltLot, Permit, Recapture, Release, Spawning, Tag
+from registry.queries.identity.on_page import open_asides
+from registry.queries.identity.same import standing_number
 from registry.rules.days import spoken
 from registry.rules.reading import shown
-from registry.rules.tags import TagCode, near_codes, read_code
+from registry.rules.tags import TagCode, near_codes, read_code, suggestions, told
 
 NUMBERED = {
     "fish": Fish,
@@ -30,23 +32,32 @@ _LAST_FIGURES = re.compile(r"[0-9A-F]{4,9}")
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """One record found: its kind (also the name of its page), its number, why, and whether that holds now."""
+    """One record found: its kind (also the name of its page), its number, why, and whether that holds now.
+
+    `lost` says that the code was noted as lost: read again, it raises an alert.
+    """
 
     kind: str
     number: str
     why: str = ""
     now: bool = True
+    lost: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a search came to. `near` is filled only when nothing was hit; `reading` says why a text is no code."""
+    """What a search came to. `near` is filled only when nothing was hit; `reading` says why a text is no code.
+
+    `told` is what the code says of itself, `meant` the codes that a text which is none may have been meant for.
+    """
 
     looked_for: str
     hits: list[Hit] = field(default_factory=list)
     near: list[Hit] = field(default_factory=list)
     reading: str = ""
     is_code: bool = False
+    told: str = ""
+    meant: tuple[TagCode, ...] = ()
 
 
 class _AnyCode:
@@ -67,10 +78,11 @@ def find(text: str) -> Found:
     reading = read_code(looked_for)
     code = reading.value if not reading.refused else None
     hits = _tagged(code, looked_for) + _numbered(looked_for)
+    of_code = {"is_code": code is not None, "told": told(code) if code else ""}
     if hits:
-        return Found(looked_for, hits, is_code=code is not None)
+        return Found(looked_for, hits, **of_code)
     said = "" if code else " ".join(objection.message for objection in reading.objections)
-    return Found(looked_for, [], _near(code, looked_for), said, code is not None)
+    return Found(looked_for, [], _near(code, looked_for), said, **of_code, meant=tuple(suggestions(looked_for)))
 
 
 def fish_meant(text: str) -> list[Hit]:
@@ -78,7 +90,7 @@ def fish_meant(text: str) -> list[Hit]:
     wanted = " ".join(text.split())[:LONGEST]
     reading = read_code(wanted)
     numbered = Fish.objects.filter(number__in={wanted, wanted.upper()}).values_list("number", flat=True)
-    by_number = [Hit("fish", number) for number in numbered]
+    by_number = [Hit("fish", standing_number(number)) for number in numbered]
     return by_number or _tagged(None if reading.refused else reading.value, wanted)
 
 
@@ -87,7 +99,11 @@ def _tagged(code: TagCode | None, text: str) -> list[Hit]:
     tags = Tag.objects.current().filter(code__in=codes).select_related("fish").order_by("-attached_on", "-pk")
     hits: dict[str, Hit] = {}
     for tag in sorted(tags, key=lambda tag: tag.ended_on is not None):
-        hits.setdefault(tag.fish.number, Hit("fish", tag.fish.number, _when(tag), tag.ended_on is None))
+        lost = tag.end_reason == Tag.EndReason.LOST
+        hits.setdefault(tag.fish.number, Hit("fish", tag.fish.number, _when(tag), tag.ended_on is None, lost))
+    for aside in open_asides().filter(code__in=codes):
+        why = f"code {aside.code} was read on it on {spoken(aside.read_on)} and set aside: fish {aside.holder} bears it"
+        hits.setdefault(aside.fish.number, Hit("fish", aside.fish.number, why))
     return list(hits.values())
 
 
@@ -102,7 +118,13 @@ def _numbered(text: str) -> list[Hit]:
     wanted = {text, text.upper(), text.lower()}
     rows = _of_each_kind(lambda records: records.filter(number__in=wanted))
     order = list(NUMBERED)
-    return [Hit(kind, number) for kind, number in sorted(rows, key=lambda row: (order.index(row[0]), row[1]))]
+    found = dict.fromkeys(sorted(rows, key=lambda row: (order.index(row[0]), row[1])))
+    return [_of_number(kind, number) for kind, number in found]
+
+
+def _of_number(kind: str, number: str) -> Hit:
+    stands = standing_number(number) if kind == "fish" else number
+    return Hit(kind, number) if stands == number else Hit(kind, number, f"proved to be fish {stands}", now=False)
 
 
 def _of_each_kind(chosen: Callable[[QuerySet], QuerySet]) -> QuerySet:

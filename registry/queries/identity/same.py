@@ -22,9 +22,9 @@ def standing(fish: Iterable[int], day: date | None = None) -> dict[int, int]:
 
 def standing_number(number: str, day: date | None = None) -> str:
     """Return the number under which a fish stands: its own, or that of the fish that it proved to be."""
-    fish = Fish.objects.filter(number__in={number, number.upper(), number.lower()}).values_list("pk", flat=True).first()
-    proved = standing([fish], day).get(fish) if fish else None
-    return Fish.objects.values_list("number", flat=True).get(pk=proved) if proved else number
+    named = SameFish.objects.filter(other__number__in={number, number.upper(), number.lower()})
+    kept = known_on(named, day).values_list("kept__number", flat=True).first()
+    return standing_number(kept, day) if kept else number
 
 
 def let_stand_for(found: Known, proved: dict[int, int]) -> None:

@@ -1,8 +1,12 @@
 """How it is known that a fish is the one it is taken for."""
 
+from collections.abc import Iterable
+from datetime import date
 from decimal import Decimal
 
 from registry.errors import Objection
+from registry.rules.days import spoken
+from registry.rules.known import KnownTag
 
 SECOND_TAG, GENOTYPE, EXTERNAL_TAG, PHOTOGRAPH = "second tag", "genotype", "external tag", "photograph"
 ONLY_FISH, ASSERTED = "only fish", "asserted"
@@ -32,3 +36,17 @@ def _objections_to_asserted(probability: Decimal | None) -> list[Objection]:
         text = f"{probability} is not above 0 and up to 1. Give a share, such as 0.8."
         return [Objection("probability", "probability", text, str(probability))]
     return []
+
+
+def objections_to_inference(number: str, day: date, tags: Iterable[KnownTag], told: bool) -> list[Objection]:
+    """Return the warning that a fish which lost its only tag is taken for this one, with nothing `told` of why."""
+    before = [tag for tag in tags if tag.attached_on <= day]
+    lost = [tag for tag in before if tag.ended_on and tag.end_reason in ("lost", "dead")]
+    if told or not lost or any(tag.on_day(day) for tag in before):
+        return []
+    last = max(lost, key=lambda tag: tag.ended_on or day)
+    text = (
+        f"{number} bears no tag since {spoken(last.ended_on or day)} ({last.end_reason}). "
+        f"Say how it is known that this fish is {number}: an auditor must see the inference."
+    )
+    return [Objection("no_evidence", "known_by", text, number, warning=True)]

@@ -175,17 +175,23 @@ def differing(kept: Entered, other: Entered) -> list[str]:
 
 
 def overlapping(stays: Iterable[Period], others: Iterable[Period]) -> list[tuple[Period, Period]]:
-    """Return the stays of both that share a day."""
+    """Return the stays of both that share a day and are in two places."""
     others = list(others)
-    return [(one, two) for one in stays for two in others if one.meets(two)]
+    return [(one, two) for one in stays for two in others if one.meets(two) and one.place != two.place]
 
 
 def cut(stay: Period, standing: Iterable[Period]) -> Period | None:
-    """Return what is left of a stay that gives way to others: until the first of them began; None for nothing."""
-    begun = [other.since for other in standing if stay.meets(other)]
-    if not begun:
+    """Return what is left of a stay that gives way to others; None for nothing.
+
+    One that goes on after all of them ended is where the fish is now, and begins then; else it ends as they began.
+    """
+    met = [other for other in standing if stay.meets(other)]
+    if not met:
         return stay
-    return Period(stay.place, stay.since, min(begun)) if min(begun) > stay.since else None
+    begun, ends = min(other.since for other in met), [other.until for other in met if other.until]
+    if stay.until is None and len(ends) == len(met):
+        return Period(stay.place, max(ends))
+    return Period(stay.place, stay.since, begun) if begun > stay.since else None
 
 
 def left_now(kept: Entered, other: Entered) -> str:

@@ -14,7 +14,7 @@ from registry.rules.tags import TagCode, slips
 
 VERY_LIKELY, LIKELY, POSSIBLE = 60, 25, 8
 SAME_CODE, BORE_CODE, NEAR_CODE = 100, 60, 40
-LOST_TAG, LOST_TAG_HERE, MISSING, MISSING_HERE, RELEASED = 10, 20, 10, 16, 6
+LOST_TAG, LOST_TAG_HERE, MISSING, MISSING_HERE, RELEASED = 10, 20, 10, 16, 2
 SAME_SCUTES, NEAR_SCUTES, OTHER_SCUTES, SCUTES_ERR_BY = 8, 3, -15, 1
 SAME_SEX, SAME_STOCK, SAME_SPECIES, SIZE_FITS, SIZE_DOES_NOT = 3, 2, 2, 5, -20
 # A fish measured again comes out a little shorter at times; one that shrank by more is another.
@@ -61,6 +61,7 @@ class Candidate:
     strength: int
     speaks_for: tuple[str, ...]
     against: tuple[str, ...] = ()
+    left: str = ""
 
     @property
     def word(self) -> str:
@@ -97,7 +98,8 @@ def _judged(seen: Seen, one: Remembered) -> Candidate | None:
     if strength < POSSIBLE:
         return None
     speaks_for = tuple(words for weight, words in points if weight > 0)
-    return Candidate(one.pk, one.number, strength, speaks_for, tuple(w for weight, w in points if weight < 0))
+    against = tuple(words for weight, words in points if weight < 0)
+    return Candidate(one.pk, one.number, strength, speaks_for, against, one.left)
 
 
 def _is_another(seen: Seen, one: Remembered) -> bool:

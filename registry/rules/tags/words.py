@@ -22,7 +22,7 @@ def told(code: TagCode) -> str:
 
 def _giver(number: int) -> str:
     if number == SHARED:
-        return "900, shared by several makers: such codes have been given out twice"
+        return "900, shared by several makers"
     if number in MAKER_NUMBERS:
         return f"manufacturer {number}"
     if number in CURRENT_NUMBERS:

@@ -17,8 +17,18 @@ from registry.models import Check, Determination, Document, Role, RoleGrant, Spe
 from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.crossing.plans.drafts import draft_plan
 from registry.operations.crossing.spawning import record_spawning
+from registry.operations.fish import admit_fish
+from registry.operations.identity.joining import join_numbers
 from registry.operations.papers.documents import attach_document
-from registry.operations.shared.entries import CrossMade, PairWanted, PlanDraft, SireShare, SpawningNight
+from registry.operations.shared.entries import (
+    Admission,
+    CrossMade,
+    Joining,
+    PairWanted,
+    PlanDraft,
+    SireShare,
+    SpawningNight,
+)
 from registry.permissions import Actor
 from registry.rules.papers.documents import DocumentAttached
 from registry.web.entry_view import EntryView
@@ -48,6 +58,7 @@ ASKED = {
     "journal_verify": ("anchor",),
     "scan": ("q",),
     "sample_labels": ("first", "count", "fish"),
+    "codes": ("q", "order"),
 }
 DAY = "2012-06-01"
 # What stands in each form beside the absurd number, so that the rules are reached.
@@ -76,6 +87,12 @@ FILLED = {
     "treatment_take_back": {"reason": "another fish"},
     "health_take_back": {"reason": "another fish"},
     "quarantine_take_back": {"reason": "another fish"},
+    "code_aside": {"fish": "F1", "code": CODES["X1"], "read_on": DAY, "reason": "another fish"},
+    "aside_resolve": {"fish": "F1", "code": CODES["X1"], "resolution": "misread", "resolved_on": DAY},
+    "numbers_join": {"kept": "F1", "other": "F2", "evidence": "asserted", "probability": "0.8", "proved_on": DAY,
+                     "reason": "typed"},
+    "numbers_part": {"reason": "typed"},
+    "fish_return": {"fish": "F1", "returned_on": DAY, "unit": TANK, "known_by": "asserted", "probability": "0.8"},
     "fish_move": {"fish": "F1", "unit": POND, "moved_on": DAY},
     "fish_departure": {"fish": "F1", "left": "died", "left_on": DAY},
     "parentage_determine": {"fish": "X1", "basis": "genotype", "pairs_dam": "F1", "pairs_sire": "M1",
@@ -208,6 +225,10 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     )
     night = CrossMade(dam="F1", sires=(SireShare(sire="M2"),), family="11-9", off_plan_reason="typed")
     record_spawning(river.by, SpawningNight(spawned_on=date(2011, 5, 2), crosses=(night,)))
+    for double in ("Z1", "Z2"):
+        admit_fish(river.by, Admission(number=double))
+    join_numbers(person(Role.MANAGER), Joining(kept="Z1", other="Z2", evidence="genotype", proved_on=date(2012, 1, 1),
+                                               reason="typed"))  # fmt: skip
     pair = PairWanted(dam="F2", sire="M2")
     draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
     done = cared_for(river.by, "F1")
@@ -216,7 +237,8 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         client.post(address(name), FILLED[name])
     client.post(address("permit_enter"), FILLED["permit_enter"] | {"number": "P-7"})
     parts = {
-        "fish_correct": "X1", "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
+        "numbers_part": "Z2", "fish_correct": "X1",
+        "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
         "stay_correct": Stay.objects.first().pk, "sample_correct": done.sample.pk,
         **{f"{what}_take_back": row.pk for what, row in vars(done).items()},
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),

@@ -76,14 +76,60 @@ def test_a_number_with_blanks_and_slashes_opens_its_page(client, hand):
     assert client.get(answer.url).content.decode() == "IS 12/3 ♀"
 
 
-def test_a_lost_tag_still_opens_its_fish_and_says_so(client, world, hand):
-    tag(hand, world.dam, ended_on=ENDED, end_reason="lost")
+def test_a_tag_that_came_off_still_opens_its_fish_and_says_so(client, world, hand):
+    tag(hand, world.dam, ended_on=ENDED, end_reason="removed")
 
     answer = client.get("/scan/", {"q": CODE})
 
     assert answer.url == "/fish/F1/"
     said = [str(message) for message in answer.wsgi_request._messages]
-    assert said == [f"Fish F1 bore tag {CODE} from 1 January 2020 until 3 May 2021 (lost)."]
+    assert said == [f"Fish F1 bore tag {CODE} from 1 January 2020 until 3 May 2021 (taken out)."]
+
+
+def test_a_lost_tag_that_is_read_again_raises_an_alert_and_moves_nothing(client, world, hand):
+    tag(hand, world.dam, ended_on=ENDED, end_reason="lost")
+
+    answer = client.get("/scan/", {"q": CODE})
+
+    text = answer.content.decode()
+    assert answer.status_code == 200
+    assert "This code was noted as lost" in text
+    assert f"bore tag {CODE} from 1 January 2020 until 3 May 2021 (lost)" in text
+    assert '<a href="/fish/F1/">' in text
+
+
+def test_a_code_set_aside_shows_both_fish(client, world, hand):
+    tag(hand, world.dam)
+    aside = kept.SetAside(fish=world.sire, holder=world.dam, system="iso", code=CODE, read_on=ENDED, reason="a male")
+    hand.put(aside)
+
+    text = client.get("/scan/", {"q": CODE}).content.decode()
+
+    assert "Which one?" in text
+    assert f"bears tag {CODE} since 1 January 2020" in text
+    assert f"code {CODE} was read on it on 3 May 2021 and set aside: fish F1 bears it" in text
+
+
+def test_the_number_of_a_fish_that_proved_to_be_another_says_which(client, world, hand):
+    hand.put(kept.SameFish(kept=world.dam, other=world.sire, proved_on=ENDED, evidence="genotype"))
+
+    answer = client.get("/scan/", {"q": "M1"})
+
+    assert answer.url == "/fish/M1/"
+    assert [str(said) for said in answer.wsgi_request._messages] == ["Fish M1 proved to be fish F1."]
+    assert [hit.number for hit in fish_meant("M1")] == ["F1"]
+
+
+def test_a_slip_leads_to_the_code_that_may_be_meant(client, world, hand):
+    text = client.get("/scan/", {"q": CODE.replace("0", "O")}).content.decode()
+
+    assert f'<a href="/scan/?q={CODE}"><span class="code">900 215 000 123 456</span></a>' in text
+
+
+def test_a_code_that_no_fish_bears_says_who_gave_it_out(client, world):
+    text = client.get("/scan/", {"q": "9000F65C2C6E5F94"}).content.decode()
+
+    assert "manufacturer 985; retag counter 1" in text
 
 
 def test_a_code_that_moved_to_another_fish_offers_both(client, world, hand):
@@ -149,7 +195,7 @@ def test_an_empty_scan_says_how_to_scan(client):
 def test_a_scan_asks_the_register_a_fixed_number_of_times(world, hand, typed, django_assert_max_num_queries):
     tag(hand, world.dam)
 
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(6):
         find(typed)
 
 

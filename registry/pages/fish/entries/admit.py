@@ -1,18 +1,24 @@
 """Admit a fish: into the register for the first time."""
 
+from dataclasses import replace
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
+from registry.errors import Objection, Refused
 from registry.models import Confidence, Origin, Parentage, Sex
-from registry.operations.fish import admit_fish
+from registry.operations.fish import ADMISSION, admit_fish
 from registry.operations.shared.entries import Admission
 from registry.pages.fish.entries.choices import species, stocks, units
 from registry.pages.fish.entries.pairs import Pairs
 from registry.permissions import ENTER
 from registry.queries.fish.families import pairs_of_family
+from registry.queries.known import known
 from registry.rules.fixed.cautions import PERMITS
+from registry.rules.identity.likeness import Candidate, Seen
 from registry.rules.reading import shown
+from registry.web.entry.same_fish import asked_about, offered
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Code, Day
 from registry.web.notations import KnownDay
@@ -52,6 +58,10 @@ class AdmissionForm(EntryForm):
     )
     frozen_milt = forms.BooleanField(required=False, label="Bred with frozen milt")
     notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea, label="Notes")
+    set_aside = forms.CharField(
+        required=False, max_length=120, label="If another fish bears this tag: why it is another",
+        help_text="The code is then set aside and the fish taken in; leave it empty otherwise.",
+    )  # fmt: skip
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
@@ -79,5 +89,36 @@ class Admit(EntryView):
     title = "Admit a fish"
     button = "Admit"
     caution = PERMITS
-    template_name = "registry/fish/entry.html"
-    form_names = {"dam": "pairs", "sire": "pairs", "code": "tag", "attached_on": "tagged_on"}
+    template_name = "registry/fish/identity/admit.html"
+    form_names = {
+        "dam": "pairs", "sire": "pairs", "code": "tag", "attached_on": "tagged_on", "read_on": "tagged_on",
+        "reason": "set_aside",
+    }  # fmt: skip
+    may_be: tuple[Candidate, ...] = ()
+
+    def context(self) -> dict[str, Any]:
+        return {"may_be": asked_about(self.request, self.may_be)}
+
+    def write(self, entry: Admission) -> Any:
+        """Write the fish once somebody has looked whether it is one that the register knows."""
+        asked, apart = offered(self.request, seen_of(entry)) if not entry.left else ([], ())
+        self.may_be = tuple(asked)
+        if asked:
+            numbers = ", ".join(one.number for one in asked)
+            text = f"It may be a fish that the register knows: {numbers}. Look at each below, and say which it is."
+            held = ADMISSION.judge(entry, known(ADMISSION.named(entry)))
+            raise Refused([*(one for one in held if not one.warning), Objection("same_fish", "", text)])
+        return super().write(replace(entry, held_apart=apart))
+
+
+def seen_of(entry: Admission) -> Seen:
+    """Return what the form tells of the fish in hand."""
+    caught = entry.caught.first if entry.caught else timezone.localdate()
+    return Seen(
+        on=entry.tagged_on or caught,
+        code=entry.tag,
+        species=entry.species,
+        stock=entry.stock,
+        sex=entry.sex,
+        unit=entry.unit,
+    )

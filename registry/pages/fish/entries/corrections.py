@@ -6,7 +6,20 @@ from django import forms
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 
-from registry.models import Check, Confidence, FishDetails, HoldingUnit, Left, Origin, Record, Sex, Species, Stock, Tag
+from registry.models import (
+    Check,
+    Confidence,
+    Evidence,
+    FishDetails,
+    HoldingUnit,
+    Left,
+    Origin,
+    Record,
+    Sex,
+    Species,
+    Stock,
+    Tag,
+)
 from registry.operations.corrections import Correction, correct
 from registry.operations.shared.stays import owner_of
 from registry.pages.fish.entries.checks import FOUND, HOW
@@ -88,7 +101,12 @@ class TagCorrectionForm(EntryForm):
     attached_on = Day(label="On the fish from")
     ended_on = Day(required=False, label="Until", help_text="First day on which it was gone; empty: it is still on.")
     end_reason = forms.ChoiceField(required=False, choices=some(*Tag.EndReason.choices), label="Why it ended")
-    evidence = forms.CharField(required=False, max_length=120, label="How it is known to be this fish")
+    known_by = forms.ChoiceField(required=False, choices=some(*Evidence.choices), label="Known to be this fish by")
+    probability = forms.DecimalField(
+        required=False, max_digits=4, decimal_places=3, label="If asserted, how likely",
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
+    )  # fmt: skip
+    evidence = forms.CharField(required=False, max_length=120, label="What was seen")
     reason = forms.CharField(**WHY)
 
     def entry(self) -> dict[str, Any]:

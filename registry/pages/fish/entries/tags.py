@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from registry.models import Tag
+from registry.models import Evidence, Tag
 from registry.operations.shared.entries import TagAttachment, TagEnd
 from registry.operations.tags import TagReplacement, attach_tag, record_tag_lost, replace_tag
 from registry.permissions import ENTER
@@ -13,9 +13,21 @@ from registry.rules.fixed.cautions import ANAESTHETICS
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Code, Day, FishNumber
 from registry.web.links import address
+from registry.web.notations import some
 
 # A tag ends with its fish when the fish is entered as dead or gone.
 WHY_ENDED = [choice for choice in Tag.EndReason.choices if choice[0] not in ("replaced", "fish left")]
+
+KNOWN_BY = {
+    "required": False, "choices": some(*Evidence.choices), "label": "Known to be this fish by",
+    "help_text": "Where its tag was lost or no longer reads. Leave it empty for a fish that nobody mistakes.",
+}  # fmt: skip
+LIKELY = {
+    "required": False, "max_digits": 4, "decimal_places": 3, "label": "If asserted, how likely",
+    "help_text": "A share such as 0.8; only where nothing proves it.",
+    "widget": forms.TextInput(attrs={"inputmode": "decimal"}),
+}  # fmt: skip
+SEEN = {"required": False, "max_length": 120, "label": "What was seen"}
 
 
 class AttachForm(EntryForm):
@@ -27,10 +39,9 @@ class AttachForm(EntryForm):
         required=False, max_length=60, label="Where it sits", help_text="Place on the body, and which side."
     )
     attached_on = Day(label="Put on", initial=timezone.localdate)
-    evidence = forms.CharField(
-        required=False, max_length=120, label="How it is known to be this fish",
-        help_text="If it had lost its tag: second tag, scute pattern, genotype, or the only fish in its unit.",
-    )  # fmt: skip
+    known_by = forms.ChoiceField(**KNOWN_BY)
+    probability = forms.DecimalField(**LIKELY)
+    evidence = forms.CharField(**SEEN)
 
     def entry(self) -> TagAttachment:
         """Return what the operation takes."""
@@ -59,10 +70,9 @@ class ReplaceForm(EntryForm):
     site = forms.CharField(
         required=False, max_length=60, label="Where the new one sits", help_text="Place on the body, and which side."
     )
-    evidence = forms.CharField(
-        required=False, max_length=120, label="How it is known to be this fish",
-        help_text="The old tag still read, a second tag, scute pattern, genotype.",
-    )  # fmt: skip
+    known_by = forms.ChoiceField(**KNOWN_BY)
+    probability = forms.DecimalField(**LIKELY)
+    evidence = forms.CharField(**SEEN)
 
     def entry(self) -> TagReplacement:
         """Return what the operation takes."""

@@ -118,12 +118,15 @@ def test_a_fish_was_in_one_place_and_the_person_says_in_which() -> None:
     assert objection.field == "stays"
     assert "From 1 April 2012 on M1 was in Tank 1 and X1 in Pond 2." in objection.message
     assert objections(kept, other, entry=replace(ENTRY, choices={"stays": OTHER})) == []
+    assert objections(kept, replace(other, stays=(Period("Tank 1", date(2012, 4, 1)),))) == []
 
 
 def test_a_stay_gives_way_from_the_day_on_which_the_other_began() -> None:
     stay = Period("Tank 1", date(2000, 1, 1))
     assert cut(stay, [Period("Pond 2", date(2012, 4, 1))]) == Period("Tank 1", date(2000, 1, 1), date(2012, 4, 1))
     assert cut(stay, [Period("Pond 2", date(1999, 4, 1))]) is None
+    over = Period("Pond 2", date(2005, 4, 1), date(2010, 4, 1))
+    assert cut(stay, [over]) == Period("Tank 1", date(2010, 4, 1)), "it is there now"
     assert cut(Period("Tank 1", date(2000, 1, 1), date(2001, 1, 1)), [Period("P", date(2012, 4, 1))]) == Period(
         "Tank 1", date(2000, 1, 1), date(2001, 1, 1)
     )

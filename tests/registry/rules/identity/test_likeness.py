@@ -68,8 +68,13 @@ def test_sex_and_species_rule_a_fish_out_unless_its_code_was_read(other) -> None
 def test_missing_and_released_fish_are_offered() -> None:
     missing = replace(F1, pk=2, number="F2", tags=(), left="missing", left_on=Day(date(2023, 1, 1), "year"))
     released = replace(F1, pk=3, number="F3", left="released", left_on=Day(date(2019, 6, 1)))
-    found = likely_ones(SEEN, [missing, released], 6)
-    assert [one.speaks_for[0] for one in found] == ["missing since 2023, last in Tank 1", "released 1 June 2019"]
+    grown = replace(released, measured=(date(2019, 5, 1), Decimal(300)))
+    found = likely_ones(replace(SEEN, total_length_mm=Decimal(800)), [missing, released, grown], 6)
+    assert [one.number for one in found] == ["F2", "F3"]
+    assert found[0].speaks_for[0] == "missing since 2023, last in Tank 1"
+    assert "released 1 June 2019" in found[1].speaks_for
+    # The river is full of released fish of this species and sex: that alone names none of them.
+    assert likely_ones(SEEN, [released], 6) == []
 
 
 @pytest.mark.parametrize(
