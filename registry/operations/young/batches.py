@@ -7,6 +7,7 @@ from registry.operations.shared.marks import pass_marks_on
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.known import Known, KnownBatch
+from registry.rules.papers.permits import act_of_batch
 from registry.rules.tagging import BatchMarking, objections_to_marking
 from registry.rules.young.batches import (
     BatchMove,
@@ -180,8 +181,11 @@ def note_opening(entry: BatchOpening, known: Known) -> None:
 
 
 def note_taking(entry: Taking, known: Known) -> None:
-    """Let later entries know what was taken out."""
-    note_change(known.find_batch(entry.batch), entry.moved_on, entry.event, -entry.count)
+    """Let later entries know what was taken out, and what was sent away under a permit."""
+    batch = known.find_batch(entry.batch)
+    note_change(batch, entry.moved_on, entry.event, -entry.count)
+    if batch:
+        known.note_acts(entry.permit, [act_of_batch("transfer", entry.moved_on, batch, entry.count, known)])
 
 
 def note_census(entry: Census, known: Known) -> None:
@@ -221,7 +225,13 @@ def _named(entry: Taking | Census | BatchMove | BatchMarking) -> Named:
 
 
 OPENING = Deed(ENTER, named_by_opening, objections_to_opening, note_opening, write_opening)
-TAKING = Deed(ENTER, _named, objections_to_taking_out, note_taking, write_taking)
+TAKING = Deed(
+    ENTER,
+    lambda e: Named(batches={e.batch}, permits={e.permit}),
+    objections_to_taking_out,
+    note_taking,
+    write_taking,
+)
 CENSUS = Deed(ENTER, _named, objections_to_census, note_census, write_census)
 SPLIT = Deed(ENTER, lambda e: Named(batches={e.batch, e.new_number}), objections_to_split, note_split, write_split)
 MERGE = Deed(ENTER, lambda e: Named(batches={e.batch, e.into}), objections_to_merge, note_merge, write_merge)

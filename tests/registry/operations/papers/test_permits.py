@@ -129,6 +129,15 @@ def test_a_release_over_the_limit_is_refused_until_a_manager_says_why(river: Sim
     assert permit.excess() == [(permit.allowances[0], 1)]
 
 
+def test_young_are_not_sent_away_beyond_the_permit(river: SimpleNamespace) -> None:
+    enter_permit(river.by, GIVEN)
+    sent = Taking(batch="B1", moved_on=date(2011, 5, 1), count=21, event="transfer", permit="BW/2011/7")
+    with refused("allows the transfer out of 20 fish of Acipenser ruthenus; 20 are left, and this would take 21."):
+        record_loss(river.by, sent)
+    record_loss(river.by, replace(sent, permit_reason="Five more by letter 12."))
+    assert last().reason == "Five more by letter 12."
+
+
 def test_staff_cannot_send_fish_away_against_a_permit(river: SimpleNamespace) -> None:
     enter_permit(river.by, GIVEN)
     away = Departure(fish="F2", left="transferred", left_on=Day(date(2012, 6, 1)), permit="BW/2011/7")
