@@ -158,7 +158,7 @@ def test_a_batch_is_of_two_families_and_fish_were_tagged_out_of_it(demo: SimpleN
 def test_mistakes_were_corrected(demo: SimpleNamespace) -> None:
     corrections = JournalEntry.objects.filter(corrects__isnull=False)
     assert Counter(corrections.values_list("what", flat=True)) == {
-        "transfer corrected": 1, "fish details corrected": 2,
+        "transfer corrected": 1, "fish details corrected": 2, "document withdrawn": 1,
     }  # fmt: skip
     assert not corrections.filter(reason="").exists()
 
