@@ -52,6 +52,8 @@ def check_feasible(problem: Problem) -> None:
     flow, reached = _flow(problem, problem.capacity)
     if flow < problem.free:
         raise InfeasibleError(problem.crosses, len(problem.fixed) + flow, _cut(problem, reached))
+    if problem.scheme is not None and _easy_by_scheme(problem):
+        return
     if problem.needed.any() or any(problem.new_fish) or problem.scheme is not None:
         _check_least(problem)
 
@@ -77,7 +79,27 @@ def _check_whole(problem: Problem) -> None:
 
 def has_pairs(problem: Problem, uses: Whole) -> bool:
     """Whether some allowed pairs have just these uses, (fish,)."""
-    return _flow(problem, uses)[0] == int(uses.sum()) // 2
+    dams, sires = (int(uses[part].sum()) for part in problem.sides)
+    return dams == sires == problem.free and _flow(problem, uses)[0] == problem.free
+
+
+def _easy_by_scheme(problem: Problem) -> bool:
+    uses = easiest_by_scheme(problem)
+    used = [int((problem.fresh & (uses > 0))[part].sum()) for part in problem.sides]
+    enough = all(one >= wanted for one, wanted in zip(used, problem.new_fish, strict=True))
+    return enough and bool((uses <= problem.capacity).all()) and has_pairs(problem, uses)
+
+
+def easiest_by_scheme(problem: Problem) -> Whole:
+    """Uses by a scheme of the fish that are allowed most mates, (fish,); most often some pairs have them."""
+    mates = np.concatenate([problem.allowed.sum(axis=1), problem.allowed.sum(axis=0)])
+    uses = problem.needed.copy()
+    for part in problem.sides:
+        can = (uses[part] == 0) & (problem.room[part] == problem.mates[part])
+        order = np.flatnonzero(can)[np.argsort(-mates[part][can], kind="stable")] + part.start
+        left = (problem.free - int(uses[part].sum())) // int(problem.mates[part][0])
+        uses[order[: max(left, 0)]] = problem.mates[part][0]
+    return uses
 
 
 def _flow(problem: Problem, capacity: Whole) -> tuple[int, Truths]:

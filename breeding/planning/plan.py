@@ -162,7 +162,6 @@ def _begin_near(work: _Work, near: Sequence[Pair]) -> None:
     if problem.scheme is None or len(draft.pairs) < problem.free or not _by_scheme(problem, draft.uses):
         complete(draft)
     improve(draft)
-    improve(work.best)
     work.best = better_of(work.best, draft)
     work.tell("from the plan at hand")
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from breeding.planning.feasible import has_pairs
+from breeding.planning.feasible import easiest_by_scheme, has_pairs
 from breeding.planning.flow import corner
 from breeding.planning.objective import TIE, figures_of
 from breeding.planning.problem import Floats, Problem, Whole
@@ -29,7 +29,7 @@ def lay_out(draft: Draft) -> None:
         if not np.isfinite(cost[at]):
             break
         uses[at] = problem.mates[at]
-    pairs = _pairs(problem, uses)
+    pairs = _pairs(problem, uses) or _pairs(problem, easiest_by_scheme(problem))
     if pairs is None:
         pairs = corner(problem, draft.objective.linear + 2 * quadratic @ uses, draft.objective.pair)
     _become(draft, pairs)
@@ -37,9 +37,30 @@ def lay_out(draft: Draft) -> None:
 
 def exchange(draft: Draft) -> None:
     """Let unused fish take the place of used ones as long as that is better."""
-    for _ in range(MOST_ROUNDS):
-        if not _one_exchange(draft):
-            return
+    if draft.problem.price > 0:
+        for _ in range(MOST_ROUNDS):
+            if not _one_exchange(draft):
+                return
+    else:
+        _exchange_uses(draft)
+
+
+def _exchange_uses(draft: Draft) -> None:
+    """The same where pairs have no price: only whether the uses have pairs is asked, who meets whom at the end."""
+    problem, uses = draft.problem, draft.uses.copy()
+    for _ in range(10 * MOST_ROUNDS):
+        for change, out, into in _promising(draft, uses):
+            if change >= -MOVE_TIE:
+                continue
+            trial = uses.copy()
+            _swap(trial, out, into)
+            if has_pairs(problem, trial):
+                uses = trial
+                break
+        else:
+            break
+    if (uses != draft.uses).any():
+        _become(draft, least_related(problem, uses))
 
 
 def exchanged_at_random(draft: Draft, random: np.random.Generator) -> Draft:
@@ -59,11 +80,9 @@ def exchanged_at_random(draft: Draft, random: np.random.Generator) -> Draft:
 
 
 def _one_exchange(draft: Draft) -> bool:
-    """Make the best exchange there is; whether there was any. With a price, the pairs have their say."""
+    """Make the first of the promising exchanges that is better, pairs and all; whether there was any."""
     now = _worth(draft.problem, draft.pairs)
-    for change, out, into in _promising(draft):
-        if draft.problem.price == 0 and change >= -MOVE_TIE:
-            return False
+    for _, out, into in _promising(draft, draft.uses):
         uses = draft.uses.copy()
         _swap(uses, out, into)
         pairs = _pairs(draft.problem, uses)
@@ -73,18 +92,18 @@ def _one_exchange(draft: Draft) -> bool:
     return False
 
 
-def _promising(draft: Draft) -> list[tuple[float, int, int]]:
+def _promising(draft: Draft, uses: Whole) -> list[tuple[float, int, int]]:
     """Exchanges (change of the uses' part of the objective, fish out, fish in), the most promising first."""
     problem, quadratic = draft.problem, draft.objective.quadratic
-    out, into = _exchangeable(problem, draft.uses)
-    own = np.diagonal(quadratic)
+    out, into = _exchangeable(problem, uses)
+    own, gradient = np.diagonal(quadratic), draft.objective.linear + 2 * quadratic @ uses
     found = []
     for part in problem.sides:
         old, new = (np.flatnonzero(one[part]) + part.start for one in (out, into))
         if not len(old) or not len(new):
             continue
         mates = int(problem.mates[part][0])
-        change = mates * (draft.gradient[new] - draft.gradient[old][:, None])
+        change = mates * (gradient[new] - gradient[old][:, None])
         change += mates**2 * (own[old][:, None] + own[new] - 2 * quadratic[np.ix_(old, new)])
         change += mates * _price(draft, part, old, new)
         order = np.argsort(change, axis=None, kind="stable")[:LOOKED_AT]
@@ -113,8 +132,7 @@ def _swap(uses: Whole, out: int, into: int) -> None:
 
 def _pairs(problem: Problem, uses: Whole) -> list[Pair] | None:
     """The least related pairs of these uses; None if they have none."""
-    balanced = uses.sum() == 2 * problem.free and uses[problem.sides[0]].sum() == problem.free
-    return least_related(problem, uses) if balanced and has_pairs(problem, uses) else None
+    return least_related(problem, uses) if has_pairs(problem, uses) else None
 
 
 def _worth(problem: Problem, pairs: list[Pair]) -> float:

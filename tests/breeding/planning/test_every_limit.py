@@ -38,7 +38,7 @@ def test_the_plan_keeps_every_limit_and_no_other_is_better(seed: int) -> None:
     assert plan.figures.mean_pair_kinship == pytest.approx(kinship, abs=1e-12)
 
 
-@settings(max_examples=12)
+@settings(max_examples=6)
 @given(st.integers(0, 100_000))
 def test_a_plan_by_a_scheme_keeps_it_and_no_other_is_better(seed: int) -> None:
     problem = season_by_scheme(seed)
