@@ -125,7 +125,10 @@ class DeterminationList(RegisterList):
     filter_class = DeterminationFilters
     title = "Determinations"
     intro = "Fish whose species was told by their characters. It advises; only a genetic test decides."
-    actions = (("Which species is it?", "species_determine", ENTER),)
+    actions = (
+        ("Which species is it?", "species_determine", ""),
+        ("Enter a laboratory's report", "determination_enter", ENTER),
+    )
 
     def rows(self) -> QuerySet:
         return determination_rows()
