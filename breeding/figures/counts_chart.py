@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from breeding.figures.parts import svg
-from breeding.figures.parts.axes import Scale, date_ticks, day_words
+from breeding.figures.parts.axes import Scale, date_ticks, day_words, whole
 from breeding.figures.parts.lettering import text_width
 from breeding.figures.parts.plot import Panel, bottom_axis, left_axis, marker, tick_room, ticks_and_scale
 
@@ -98,7 +98,7 @@ def _checked_end(events: Sequence[CountEvent], until: date | None) -> date:
 
 
 def _words(event: CountEvent) -> str:
-    return svg.clean(event.label) or f"{event.kind}: {event.count:,}"
+    return svg.clean(event.label) or f"{event.kind}: {whole(event.count)}"
 
 
 def _lanes(labels: Sequence[_Label]) -> tuple[list[int | None], int]:
@@ -156,7 +156,7 @@ def _labels(events: Sequence[CountEvent], lanes: Sequence[int | None], panel: Pa
             level = panel.top - 10 - LANE * lane
             leaders.append(svg.line(x, level - 8, x, y, class_="fig-rule", stroke_width=0.5, stroke_opacity=0.6))
             parts.append(svg.words(x + 3, level, _words(event), font_size=LABEL_SIZE))
-        told = f"{day_words(event.day)}, {_words(event)}; {event.count:,} fish after it"
+        told = f"{day_words(event.day)}, {_words(event)}; {whole(event.count)} fish after it"
         parts.append(marker(SHAPES.get(event.kind, "cross"), x, y, told))
     return svg.group(*leaders, class_="fig-lines") + "".join(parts)
 
@@ -164,6 +164,6 @@ def _labels(events: Sequence[CountEvent], lanes: Sequence[int | None], panel: Pa
 def _description(events: Sequence[CountEvent]) -> str:
     first, last = events[0], events[-1]
     return (
-        f"{first.count:,} fish on {day_words(first.day)}, {last.count:,} fish on {day_words(last.day)}, "
+        f"{whole(first.count)} fish on {day_words(first.day)}, {whole(last.count)} fish on {day_words(last.day)}, "
         f"{len(events)} events: {', '.join(f'{_words(event)} on {day_words(event.day)}' for event in events[:20])}."
     )

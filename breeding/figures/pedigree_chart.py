@@ -7,6 +7,7 @@ parents by dashed lines with their probability.
 from collections.abc import Sequence
 
 from breeding.figures.parts import svg
+from breeding.figures.parts.axes import whole
 from breeding.figures.parts.lettering import wrapped
 from breeding.figures.pedigree.families import (
     ChartFish,
@@ -73,7 +74,7 @@ def _foot(
 ) -> tuple[str, float]:
     """What is not drawn and what the signs mean, in words; and where the picture ends."""
     width, y = corner
-    lines = [f"and {hidden:,} more young"] if hidden else []
+    lines = [f"and {whole(hidden)} more young"] if hidden else []
     for sentence in _legend(fish, families):
         lines += wrapped(sentence, svg.SMALL_SIZE, width - 2 * EDGE, 4)
     parts = []
@@ -114,6 +115,6 @@ def _description(by_key: dict[str, ChartFish], pairs: Sequence[ChartPair], focus
     parts = parts or ["Parents unknown."]
     young = list(dict.fromkeys(pair.child for pair in pairs if focus in pair.parents))
     if young:
-        parts.append(f"Young: {', '.join(map(name, young))}" + (f" and {hidden:,} more." if hidden else "."))
+        parts.append(f"Young: {', '.join(map(name, young))}" + (f" and {whole(hidden)} more." if hidden else "."))
     parts.append(f"{len(by_key)} fish drawn in {1 + max(generations(by_key, pairs).values())} generations.")
     return " ".join(parts)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from breeding.figures.parts import svg
+from breeding.figures.parts.axes import whole
 from breeding.figures.parts.lettering import shortened
 
 MOST_BARS = 40
@@ -77,13 +78,9 @@ def _hatching(start: float, end: float, y: float) -> list[str]:
 
 def _told(row: Use) -> str:
     if row.most is None:
-        return f"{_whole(row.used)} used, no limit stated"
+        return f"{whole(row.used)} used, no limit stated"
     over = row.used - row.most
-    return f"{_whole(row.used)} of {_whole(row.most)}" + (f", {_whole(over)} too many" if over > 0 else "")
-
-
-def _whole(count: int) -> str:
-    return f"{count:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")
+    return f"{whole(row.used)} of {whole(row.most)}" + (f", {whole(over)} too many" if over > 0 else "")
 
 
 def _description(rows: Sequence[Use]) -> str:

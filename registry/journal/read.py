@@ -45,10 +45,14 @@ class Value:
 
 @dataclass(slots=True)
 class Row:
-    """One row that an entry wrote or changed: `what` names it, `how` is added, changed or taken back."""
+    """One row that an entry wrote or changed: `what` names it, `how` is added, changed or taken back.
+
+    `replaced` says that the same entry wrote another row in place of one taken back; `after` is of that one then.
+    """
 
     what: str
     how: str
+    replaced: bool = False
     values: list[Value] = field(default_factory=list)
     page: tuple[str, str] = ("", "")
 
@@ -84,7 +88,16 @@ def rows_of(entry: JournalEntry) -> tuple[list[Row], int]:
     changes = json.loads(entry.body)["rows"]
     shown = [change for change in changes[:MOST_ROWS] if change["kind"] in record_models()]
     names = _names(shown)
-    return [_row(change, names) for change in shown], len(changes)
+    return [_row(change, names, _in_place_of(change, shown)) for change in shown], len(changes)
+
+
+def _in_place_of(change: dict[str, Any], changes: list[dict[str, Any]]) -> dict[str, Any] | None:
+    """Return the columns of the row that was written in place of one taken back: of its kind, the most like it."""
+    if _how(change.get("before")) != "taken back":
+        return None
+    own = change["after"]
+    added = [one["after"] for one in changes if one["kind"] == change["kind"] and "before" not in one]
+    return max(added, key=lambda row: sum(row.get(name) == value for name, value in own.items()), default=None)
 
 
 def _names(changes: list[dict[str, Any]]) -> dict[tuple[type[models.Model], int], str]:
@@ -114,9 +127,17 @@ def _named(model: type[models.Model], pks: set[int]) -> list[tuple[int, str]]:
     return list(model._default_manager.filter(pk__in=pks).values_list("pk", name))
 
 
-def _row(change: dict[str, Any], names: dict[tuple[type[models.Model], int], str]) -> Row:
+def _row(change: dict[str, Any], names: dict[tuple[type[models.Model], int], str], later: dict[str, Any] | None) -> Row:
     model, after, before = record_models()[change["kind"]], change["after"], change.get("before")
-    row = Row(_title(model, after, names, change["id"]), _how(before), page=_page(model, after, names))
+    row = Row(
+        _title(model, after, names, change["id"]), _how(before), later is not None, page=_page(model, after, names)
+    )
+    if later is not None:
+        changed = {name: value for name, value in after.items() if later.get(name) != value}
+        before, after = (
+            changed | before,
+            after | {name: later.get(name) for name in changed} | {"withdrawn_id": after["withdrawn_id"]},
+        )
     for column in model._meta.concrete_fields:
         name = column.attname
         if name in HIDDEN or (name not in after and name not in (before or {})):

@@ -9,7 +9,7 @@ from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import Check, FishDetails, ParentPair, Record, ReleaseDetails, Stay, Tag, Transfer
 from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
-from registry.operations.shared.ledger import let_count_stand, move, note_change
+from registry.operations.shared.ledger import let_count_stand, order_of, put_in_order
 from registry.operations.shared.stays import judge_stay, let_stay_before_end, owner_of, stay_before
 from registry.permissions import CORRECT, Actor
 from registry.queries.fish.ancestry import parts_played
@@ -222,23 +222,22 @@ def _judge_transfer(entry: Correction, record: Transfer, known: Known) -> list[O
     for end, change in ((record.from_account.batch, -more), (record.to_account.batch, more)):
         batch = known.find_batch(end.number) if end else None
         if batch and change < 0:
-            found += objections_to_taking(batch, record.moved_on, -change)
+            put_in_order(batch, record)
+            found += objections_to_taking(batch, record.moved_on, -change, after=order_of(record))
     return found
 
 
 def _correct_transfer(desk: Desk, made: Entry, record: Transfer, entry: Correction) -> Transfer:
-    """Take the transfer back and book the right one; kept balances follow."""
-    made.move(record.from_account, record.count)
-    made.move(record.to_account, -record.count)
-    for end, change in ((record.from_account, record.count), (record.to_account, -record.count)):
-        if end.batch:
-            let_count_stand(desk, made, end, change, record.moved_on)
-            note_change(desk.known.find_batch(end.batch.number), record.moved_on, record.event, change)
-    columns = ("moved_on", "stage", "method", "uncertainty", "release_id", "permit", "notes")
-    more = {name: getattr(record, name) for name in columns}
-    more |= {name: value for name, value in entry.changes.items() if name == "notes"}
+    """Take the transfer back and book the right one; kept balances follow, and counts made after it stand."""
     count = entry.changes.get("count", record.count)
     ends = (record.from_account, record.to_account)
-    move(desk, made, record.event, ends, count, **more)
+    made.move(ends[0], record.count - count)
+    made.move(ends[1], count - record.count)
+    for end, change in zip(ends, (record.count - count, count - record.count), strict=True):
+        let_count_stand(desk, made, end, change, (record.moved_on, order_of(record)))
+    columns = ("event", "moved_on", "stage", "method", "uncertainty", "release_id", "permit", "notes")
+    more = {name: getattr(record, name) for name in columns}
+    more |= {name: value for name, value in entry.changes.items() if name == "notes"}
+    made.add(Transfer(from_account=ends[0], to_account=ends[1], count=count, **more))
     desk.door.write_rows()
     return Transfer.objects.filter(entry_id=made.seq, event=record.event).order_by("pk")[0]

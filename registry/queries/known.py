@@ -134,13 +134,14 @@ def policy_days(key: str, day: date) -> int:
 
 
 def _load_families(found: Known, pks: set[int]) -> set[int]:
-    with_cross = set()
+    spawned: dict[int, date] = {}
     rows: list[FamilyParents] = []
     for part in chunks(pks):
-        with_cross |= set(Cross.objects.current().filter(family__in=part).values_list("family_id", flat=True))
+        crosses = Cross.objects.current().filter(family__in=part)
+        spawned.update(crosses.values_list("family_id", "spawning__spawned_on"))
         rows += FamilyParents.objects.current().filter(family__in=part).select_related("family")
         for number, pk, stock in Family.objects.filter(pk__in=part).values_list("number", "pk", "stock__name"):
-            found.add_family(KnownFamily(number, pk, stock or "", has_cross=pk in with_cross))
+            found.add_family(KnownFamily(number, pk, stock or "", has_cross=pk in spawned, spawned_on=spawned.get(pk)))
     pairs, parents = parent_pairs({row.parentage_id for row in rows})
     for row in rows:
         found.families[fold(row.family.number)].pairs = pairs[row.parentage_id]

@@ -9,7 +9,7 @@ from registry.rules.days import DAY, Day, surely_before
 from registry.rules.identity.set_aside import CodeAside, bearer, objections_to_code_aside
 from registry.rules.intake.samples import SampleTaken, objections_to_sample_number
 from registry.rules.known import Known, KnownFish, Pair
-from registry.rules.parents import objections_to_pairs, objections_to_parents
+from registry.rules.parents import objections_before_spawning, objections_to_pairs, objections_to_parents
 from registry.rules.tagging import TagAttachment, objections_to_attachment
 from registry.rules.tags import TagCode
 from registry.rules.texts import objections_to_texts
@@ -195,15 +195,17 @@ def _objections_to_days(entry: Admission, today: date) -> list[Objection]:
 
 def _objections_to_family(entry: Admission, known: Known) -> list[Objection]:
     family = known.find_family(entry.family) if entry.family else None
+    found = objections_before_spawning(family, entry.hatched, "hatched")
     if family is None or not family.pairs or not entry.pairs:
-        return []
+        return found
     if {(p.dam, p.sire) for p in family.pairs} == {(p.dam, p.sire) for p in entry.pairs}:
-        return []
+        return found
     return [
+        *found,
         Objection(
             "duplicate_id",
             "family",
             f"Family {entry.family} is in the register with other parents. Correct the parents or the family number.",
             entry.family,
-        )
+        ),
     ]

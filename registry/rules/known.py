@@ -106,6 +106,7 @@ class KnownFamily:
     stock: str = ""
     pairs: tuple[Pair, ...] = ()
     has_cross: bool = False
+    spawned_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,8 @@ from decimal import Decimal
 import networkx as nx
 
 from registry.errors import Objection
-from registry.rules.days import Day, surely_before
-from registry.rules.known import Known, KnownFish, Pair, fold
+from registry.rules.days import Day, spoken, surely_before
+from registry.rules.known import Known, KnownFamily, KnownFish, Pair, fold
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +130,16 @@ def objections_to_dead_parent(parent: KnownFish, role: str, day: Day, known: Kno
 def crossed_by(hatched: Day) -> Day:
     """Return the earliest day of the cross: eggs hatch weeks later, and a parent may die in between."""
     return Day(hatched.first - timedelta(days=SEASON_DAYS), hatched.precision)
+
+
+def objections_before_spawning(family: KnownFamily | None, day: Day | None, field: str) -> list[Objection]:
+    """Return why young of a family cannot have been there on a day: it was spawned only later."""
+    if family is None or family.spawned_on is None or day is None:
+        return []
+    if not surely_before(day, Day(family.spawned_on)):
+        return []
+    text = f"Family {family.number} was spawned on {spoken(family.spawned_on)}, after {day}. Correct one of them."
+    return [Objection("before_spawning", field, text, str(day))]
 
 
 def objections_to_parts(fish: KnownFish, parts: Iterable[Part]) -> list[Objection]:

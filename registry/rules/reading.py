@@ -42,3 +42,8 @@ def refusal(code: str, message: str, value: object = "") -> Reading[Any]:
 def warning(code: str, message: str, value: object = "") -> Objection:
     """Return an objection that is shown and stops nothing."""
     return Objection(code, "", message, shown(value), warning=True)
+
+
+def whole(count: int) -> str:
+    """Return a count in groups of three, held together by narrow spaces: 12 400."""
+    return f"{count:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")

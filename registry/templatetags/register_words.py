@@ -9,6 +9,7 @@ from django.forms import BoundField, CheckboxInput
 from django.utils import timezone
 
 from registry.rules.days import DAY, Day, spoken
+from registry.rules.reading import whole as in_threes
 
 register = template.Library()
 
@@ -52,7 +53,7 @@ def or_dash(value: Any) -> Any:
 @register.filter
 def whole(value: int | None) -> str:
     """Return a count in groups of three, held together by narrow spaces: 12 400."""
-    return "–" if value is None else f"{value:,}".replace(",", "\N{NARROW NO-BREAK SPACE}")
+    return "–" if value is None else in_threes(value)
 
 
 @register.filter

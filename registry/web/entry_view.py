@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 
 from django import forms
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.views import View
@@ -15,6 +16,10 @@ from registry.web.links import address
 from registry.web.people import actor, require_on_page
 
 TICKED, SEEN = "confirm_warnings", "warning_seen"
+
+
+class _TakenBack(Exception):
+    """Ends a trial of which nothing is kept."""
 
 
 class EntryForm(forms.Form):
@@ -79,6 +84,7 @@ class EntryView(View):
     def post(self, request: HttpRequest, *_: Any, **__: Any) -> HttpResponse:
         form = self.form_class(request.POST, request.FILES, **self.form_kwargs())
         if not form.is_valid():
+            self.tell_rules_too(form)
             return self.page(form, status=422)
         try:
             record = self.write(form.entry())
@@ -102,6 +108,25 @@ class EntryView(View):
             if not all(objection.warning and objection.message in seen for objection in refused.objections):
                 raise
         return operation(by, entry, confirmed=True)
+
+    def tell_rules_too(self, form: forms.Form) -> None:
+        """Lay what the rules say of the rest beside what could not be read: one round for a doubly wrong form.
+
+        Only where nothing needed is unreadable: without that there is no entry to judge. Nothing is written.
+        """
+        unread = set(form.errors)
+        if form.is_multipart() or any(name not in form.fields or form.fields[name].required for name in unread):
+            return
+        form.cleaned_data |= {name: form.fields[name].clean("") for name in unread}
+        try:
+            with transaction.atomic():
+                self.write(form.entry())
+                raise _TakenBack
+        except Refused as refused:
+            named = [one.on(self.form_names.get(one.field, one.field)) for one in refused.objections]
+            lay_on(form, tuple(one for one in named if one.field in form.fields and one.field not in unread))
+        except (_TakenBack, KeyError, TypeError, AttributeError):
+            return  # nothing against the rest, or too little is left of the form to be an entry
 
     def deed(self) -> Callable[..., Any]:
         """Return the operation; `operation` by default."""

@@ -67,7 +67,17 @@ def _without_noise(value: float, step: float) -> float:
 def tick_words(ticks: list[float]) -> list[str]:
     """The ticks as text: all with the same decimals, thousands set apart."""
     step = ticks[1] - ticks[0] if len(ticks) > 1 else 1.0
-    return [f"{tick:,.{decimals_of(step)}f}" for tick in ticks]
+    return [in_threes(f"{tick:,.{decimals_of(step)}f}") for tick in ticks]
+
+
+def in_threes(text: str) -> str:
+    """A number with commas between its thousands as pages set it, held together by narrow spaces: 12 400."""
+    return text.replace(",", "\N{NARROW NO-BREAK SPACE}")
+
+
+def whole(count: int) -> str:
+    """A count as pages set it."""
+    return in_threes(f"{count:,}")
 
 
 def date_ticks(first: date, last: date, most: int = 7) -> list[tuple[date, str]]:

@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable
 
 from breeding.figures.parts import svg
+from breeding.figures.parts.axes import whole
 from breeding.figures.parts.lettering import text_width, wrapped
 from breeding.figures.pedigree.families import ChartFish
 
@@ -24,7 +25,10 @@ SEX_WORDS = {"M": "male", "F": "female"}
 def labels(fish: ChartFish, room: float) -> list[tuple[str, float]]:
     """The lines under a symbol, each with its letter size."""
     names = wrapped(svg.clean(fish.label) or fish.key, LABEL_SIZE, room, 2)
-    notes = [*(["founder"] if fish.founder else []), *([f"{fish.count:,} sibs"] if fish.count > COUNT_INSIDE else [])]
+    notes = [
+        *(["founder"] if fish.founder else []),
+        *([f"{whole(fish.count)} sibs"] if fish.count > COUNT_INSIDE else []),
+    ]
     notes += wrapped(svg.clean(fish.note), NOTE_SIZE, room, 2)
     return [(name, LABEL_SIZE) for name in names] + [(note, NOTE_SIZE) for note in notes]
 

@@ -13,6 +13,7 @@ from registry.queries.crosses.milt import doses_left
 from registry.queries.crosses.states import standing_plans
 from registry.queries.known import Named
 from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, objections_to_night, pairs_of
+from registry.rules.days import Day, surely_before
 from registry.rules.intake.holds import objections_to_milt
 from registry.rules.known import Known, KnownFamily
 from registry.rules.texts import objections_to_texts
@@ -52,9 +53,9 @@ def note_night(entry: SpawningNight, known: Known) -> None:
     for cross in entry.crosses:
         family = known.find_family(cross.family)
         if family is None:
-            known.add_family(KnownFamily(cross.family, stock=entry.stock, pairs=pairs_of(cross), has_cross=True))
-        else:
-            family.has_cross = True
+            family = KnownFamily(cross.family, stock=entry.stock, pairs=pairs_of(cross))
+            known.add_family(family)
+        family.has_cross, family.spawned_on = True, entry.spawned_on
 
 
 def write_night(desk: Desk, entry: SpawningNight) -> Spawning:
@@ -162,8 +163,12 @@ def _take_doses(desk: Desk, made: Entry, spawning: Spawning, share: SireShare) -
 
 def _judge_induction(entry: HormoneGiven, known: Known) -> list[Objection]:
     found = objections_to_texts(entry)
-    if known.find_fish(entry.fish) is None:
+    fish = known.find_fish(entry.fish)
+    if fish is None:
         found.append(Objection("unknown_fish", "fish", f"There is no fish {entry.fish} in the register.", entry.fish))
+    elif fish.left_on and surely_before(fish.left_on, Day(entry.given_at.date())):
+        text = f"{fish.number} left on {fish.left_on} ({fish.left}). Correct the fish or the moment."
+        found.append(Objection("already_left", "fish", text, entry.fish))
     if not Spawning.objects.filter(number=entry.spawning).exists():
         found.append(
             Objection("unknown_spawning", "spawning", f"There is no spawning {entry.spawning}.", entry.spawning)

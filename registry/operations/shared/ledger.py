@@ -1,5 +1,6 @@
 """Moving fish between accounts: the transfer, the kept balances, and the counts that must stand."""
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -31,17 +32,36 @@ def move(desk: Desk, made: Entry, event: str, ends: tuple[Account, Account], cou
     """Move `count` fish between two accounts on `more["moved_on"]`; a later count of either batch stands."""
     _book(made, event, ends, count, **more)
     for end, change in zip(ends, (-count, count), strict=True):
-        let_count_stand(desk, made, end, change, more["moved_on"])
+        let_count_stand(desk, made, end, change, (more["moved_on"], None))
 
 
-def let_count_stand(desk: Desk, made: Entry, end: Account, change: int, day: date) -> None:
-    """Book the counter-correction on the day of a batch's next count: what was counted then was there then."""
+def let_count_stand(desk: Desk, made: Entry, end: Account, change: int, when: tuple[date, int | None]) -> None:
+    """Book the counter-correction on the day of a batch's next count: what was counted then was there then.
+
+    `when` is the day of the change and, where an earlier movement is changed, the order of that one.
+    """
     batch = desk.known.find_batch(end.batch.number) if end.kind == Kind.BATCH else None
-    census = next_census(batch, day) if batch and change else None
+    census = next_census(batch, *when) if batch and change else None
     if census is not None:
         note = f"The count of {census.counted} that day stands; an earlier entry came or changed afterwards."
         ends = correction_ends(desk, made, end, -change)
         _book(made, Event.CENSUS, ends, abs(change), moved_on=census.moved_on, notes=note)
+
+
+def order_of(record: Transfer) -> int:
+    """Return the key of the transfer that this one stands for after however many corrections."""
+    entry = record.entry
+    while entry.corrects:
+        entry = entry.corrects
+    ends = {"from_account": record.from_account_id, "to_account": record.to_account_id}
+    first = Transfer.objects.filter(entry=entry, event=record.event, **ends).order_by("pk").first()
+    return first.pk if first else record.pk
+
+
+def put_in_order(batch: KnownBatch, record: Transfer) -> None:
+    """Put a corrected transfer among a batch's movements where it was first entered, before later counts of its day."""
+    order = order_of(record)
+    batch.movements = [replace(one, order=order) if one.order == record.pk else one for one in batch.movements]
 
 
 def _book(made: Entry, event: str, ends: tuple[Account, Account], count: int, **more: Any) -> None:

@@ -16,6 +16,7 @@ from registry.pages.batches.tables import BatchTable
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, RELEASE, Actor, may
 from registry.queries.books.batches import Movement, listed, movements, registered_out_of
 from registry.queries.composition import family_shares
+from registry.rules.reading import whole
 from registry.rules.young.ledger import UNKNOWN_FAMILY
 from registry.web.links import address
 from registry.web.lists import RegisterList
@@ -129,7 +130,7 @@ def _chart(batch: Batch, steps: list[Movement]) -> SafeString:
 def _words(step: Movement) -> str:
     transfer = step.transfer
     if transfer.counted is not None:
-        return f"counted {transfer.counted:,}"
+        return f"counted {whole(transfer.counted)}"
     return f"{transfer.get_event_display().lower()} {step.change:+,}".replace("-", "−")
 
 

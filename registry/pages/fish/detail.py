@@ -22,6 +22,7 @@ from registry.queries.due import ripe
 from registry.queries.fish.life import Life, life_of
 from registry.queries.fish.relatives import Relatives, relatives
 from registry.queries.identity.on_page import Identity, identity_of
+from registry.queries.known import policy_days
 from registry.queries.pedigree import pedigree_of
 from registry.rules.identity.returning import COMES_BACK
 from registry.rules.tags import TagCode, told
@@ -82,7 +83,7 @@ def fish(request: HttpRequest, number: str) -> HttpResponse:
         "named": NAMED[life.details.confidence],
         "status": _status(life),
         "codes": [shown_tag(tag) for tag in life.active_tags],
-        "due": due_of(life, today, ripe(today).filter(fish=life.fish).exists()),
+        "due": due_of(life, today, ripe(today).filter(fish=life.fish).exists(), policy_days("ripe_check_days", today)),
         "actions": _actions(who, life),
         "story": story(life, care_items(life)),
         "tags": [shown_tag(tag) for tag in life.tags],

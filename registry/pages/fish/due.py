@@ -7,17 +7,17 @@ from registry.models import Confidence, Origin, Sex
 from registry.queries.fish.life import Life
 from registry.rules.days import spoken
 
-# Common practice, no source: every fish is in hand at least once a year.
-CHECK_DAYS = 400
 
+def due_of(life: Life, today: date, ripe: bool, check_days: int) -> list[str]:
+    """Return what is wrong with a fish or due; a fish that left needs nothing but its facts.
 
-def due_of(life: Life, today: date, ripe: bool) -> list[str]:
-    """Return what is wrong with a fish or due; a fish that left needs nothing but its facts."""
-    living = list(_of_the_living(life, today, ripe)) if not life.details.left else []
+    `check_days` says for how long a check counts.
+    """
+    living = list(_of_the_living(life, today, ripe, check_days)) if not life.details.left else []
     return living + list(_of_its_care(life)) + list(_of_the_facts(life))
 
 
-def _of_the_living(life: Life, today: date, ripe: bool) -> Iterator[str]:
+def _of_the_living(life: Life, today: date, ripe: bool, check_days: int) -> Iterator[str]:
     if not life.active_tags:
         yield "It bears no tag that is known: read it for a second tag, or tag it anew."
     if len(life.active_tags) > 1:
@@ -27,7 +27,7 @@ def _of_the_living(life: Life, today: date, ripe: bool) -> Iterator[str]:
     last = life.last_check
     if last is None:
         yield "It was never measured or checked."
-    elif (today - last.checked_on).days > CHECK_DAYS:
+    elif (today - last.checked_on).days > check_days:
         yield f"Last in hand on {spoken(last.checked_on)}: a check is due."
     if ripe and last:
         yield "Ripe at the last check, and not stripped since."

@@ -11,6 +11,7 @@ from registry.queries.composition import BatchDay, shares_on
 from registry.queries.trace import certainty
 from registry.queries.trace.lineage import Node, Step, corrections, key_of, written
 from registry.rules.days import spoken
+from registry.rules.reading import whole
 from registry.rules.young.ledger import UNKNOWN_FAMILY
 
 MOST_TOLD = 4
@@ -65,6 +66,6 @@ def _about(rows: list[Transfer], day: date) -> str:
     for row in rows[:MOST_TOLD]:
         source = row.from_account
         owner = f"batch {source.batch.number}" if source.batch else f"family {source.family.number}"
-        told.append(f"{row.count:,} from {owner}, {spoken(row.moved_on)}")
+        told.append(f"{whole(row.count)} from {owner}, {spoken(row.moved_on)}")
     more = f"; and {len(rows) - MOST_TOLD} more" if len(rows) > MOST_TOLD else ""
     return f"as on {spoken(day)}: " + "; ".join(told) + more if told else f"as on {spoken(day)}"

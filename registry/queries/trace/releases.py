@@ -9,6 +9,7 @@ from registry.models import FishDetails, Release, ReleaseDetails, Transfer
 from registry.queries.trace import certainty
 from registry.queries.trace.lineage import Level, Node, Step, corrections, key_of, written
 from registry.rules.days import spoken
+from registry.rules.reading import whole
 
 # More registered fish than this are told by family, so that the picture can be read.
 ONE_BY_ONE = 12
@@ -28,7 +29,7 @@ def add_release(walk: Any, number: str) -> None:
     fish = list(known_on(rows, walk.known).select_related("fish", "family", "from_batch", "entry"))
     key, total = key_of("release", number), sum(part.count for part in parts) + len(fish)
     where = f", {now.place}" if now else ""
-    node = Node(key, "release", number, f"{total:,} fish, {spoken(release.released_on)}{where}")
+    node = Node(key, "release", number, f"{whole(total)} fish, {spoken(release.released_on)}{where}")
     node.written = written(release.entry)
     node.corrections = corrections(row.withdrawn for row in details if row.withdrawn)
     walk.add(node)
@@ -49,7 +50,7 @@ def _steps_to_batches(walk: Any, key: str, parts: list[Transfer], marked: tuple[
     for part in parts:
         origin = walk.want_batch(part.from_account.batch.number, part.moved_on)
         share = part.count / Decimal(total)
-        walk.step(Step(key, origin, share, "batch", f"{part.count:,} fish {evidence}", level, written(part.entry)))
+        walk.step(Step(key, origin, share, "batch", f"{whole(part.count)} fish {evidence}", level, written(part.entry)))
 
 
 def _steps_to_groups(walk: Any, key: str, fish: list[FishDetails], total: int) -> None:
@@ -57,7 +58,7 @@ def _steps_to_groups(walk: Any, key: str, fish: list[FishDetails], total: int) -
     by_family = Counter(one.family for one in fish if one.family)
     for family, count in sorted(by_family.items(), key=lambda item: item[0].number):
         walk.want_family(family.pk)
-        text = f"{count:,} registered fish of this family, released by number"
+        text = f"{whole(count)} registered fish of this family, released by number"
         share = count / Decimal(total)
         walk.step(Step(key, key_of("family", family.number), share, "family", text, Level.PROVED))
     for one in fish:

@@ -5,10 +5,11 @@ from datetime import date
 from decimal import Decimal
 
 from registry.errors import Objection
-from registry.rules.days import spoken
+from registry.rules.days import Day, spoken
 from registry.rules.fish import Admission
 from registry.rules.known import Known, KnownBatch
 from registry.rules.papers.permits import act_of_batch, objections_to_sending
+from registry.rules.parents import objections_before_spawning
 from registry.rules.texts import objections_to_texts
 from registry.rules.young.ledger import objection_before_start, objections_to_count, objections_to_taking, unknown_batch
 
@@ -131,6 +132,11 @@ def objections_to_opening(entry: BatchOpening, known: Known) -> list[Objection]:
         Objection("unknown_family", "families", f"There is no family {f.family} in the register.", f.family)
         for f in entry.families
         if known.find_family(f.family) is None
+    ]
+    found += [
+        one
+        for f in entry.families
+        for one in objections_before_spawning(known.find_family(f.family), Day(entry.opened_on), "opened_on")
     ]
     if entry.families and sum((f.share for f in entry.families), Decimal(0)) != 1:
         found.append(Objection("probability", "families", "The shares of the families do not sum to 1. Correct them."))

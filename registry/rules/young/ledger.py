@@ -22,15 +22,22 @@ class Flow:
     count: int
 
 
-def next_census(batch: KnownBatch, day: date) -> Movement | None:
-    """Return the first count made after `day`, which fixes the balance again."""
-    later = [m for m in batch.movements if m.counted is not None and m.moved_on > day]
+def next_census(batch: KnownBatch, day: date, after: int | None = None) -> Movement | None:
+    """Return the first count made after `day`, which fixes the balance again.
+
+    `after` is the order of a movement of that day: counts of the same day that were entered after it come first.
+    """
+    since = (day, float("inf") if after is None else after)
+    later = [m for m in batch.movements if m.counted is not None and (m.moved_on, m.order) > since]
     return min(later, key=lambda m: (m.moved_on, m.order), default=None)
 
 
-def lowest_balance(batch: KnownBatch, day: date, change: int) -> int:
-    """Return the lowest balance that a change on `day` leads to, from that day to the next count."""
-    census = next_census(batch, day)
+def lowest_balance(batch: KnownBatch, day: date, change: int, after: int | None = None) -> int:
+    """Return the lowest balance that a change on `day` leads to, from that day to the next count; see there."""
+    census = next_census(batch, day, after)
+    if census and census.moved_on == day:
+        before = (m.change for m in batch.movements if (m.moved_on, m.order) < (day, census.order))
+        return sum(before) + change
     balance = batch.balance(day) + change
     lowest = balance
     for movement in sorted(batch.movements, key=lambda m: (m.moved_on, m.order)):
@@ -43,15 +50,17 @@ def lowest_balance(batch: KnownBatch, day: date, change: int) -> int:
     return lowest
 
 
-def objections_to_taking(batch: KnownBatch, day: date, count: int, field: str = "count") -> list[Objection]:
-    """Return why `count` fish cannot be taken out of the batch on `day`."""
+def objections_to_taking(
+    batch: KnownBatch, day: date, count: int, field: str = "count", after: int | None = None
+) -> list[Objection]:
+    """Return why `count` fish cannot be taken out of the batch on `day`; `after` as for `next_census`."""
     if count < 0:
         return [
             Objection("negative", field, f"{count} is below zero. Give how many fish, as a whole number.", str(count))
         ]
     if batch.opened_on and day < batch.opened_on:
         return [objection_before_start(batch, day)]
-    short = -lowest_balance(batch, day, -count)
+    short = -lowest_balance(batch, day, -count, after)
     if short <= 0:
         return []
     held = batch.balance(day)

@@ -152,6 +152,18 @@ def test_a_corrected_loss_leaves_a_later_count_standing(river: SimpleNamespace, 
     assert (held(), held("loss", None), held("correction", None)) == (850, 60, 90)
 
 
+def test_a_corrected_loss_leaves_a_count_of_the_same_day_standing(river: SimpleNamespace, manager: Actor) -> None:
+    """1,000 − 100 lost, then 850 counted, both on 1 June: 50 were missing besides, or 90 if only 60 were lost."""
+    before = loss(manager)
+    record_census(manager, Census(batch="B1", moved_on=JUNE, counted=850))
+    correct(manager, wrong(before, count=60))
+    assert (held(), held("loss", None), held("correction", None)) == (850, 60, 90)
+    with refused("Batch B1 holds 850 fish on 1 June 2010, not 941. Count it, or correct the number."):
+        correct(manager, wrong(Transfer.objects.current().get(event="loss"), count=1001))
+    correct(manager, wrong(Transfer.objects.current().get(event="loss"), count=1000))
+    assert held() == 850
+
+
 def test_a_correction_leaves_no_batch_below_zero(river: SimpleNamespace, manager: Actor) -> None:
     before = loss(manager)
     loss(manager, 800, date(2010, 6, 10))

@@ -200,3 +200,9 @@ def test_a_fish_moves_only_to_a_tank_that_is_there_while_it_lives(river: SimpleN
     record_departure(staff, gone())
     with refused("Fish F1 died 4 March 2012."):
         move_fish(staff, FishMove(fish="F1", unit=POND, moved_on=date(2013, 1, 1)))
+
+
+def test_young_of_a_family_do_not_hatch_before_its_spawning(river: SimpleNamespace, staff: Actor) -> None:
+    with refused("Family 10-1 was spawned on 1 May 2010, after 30 April 2010. Correct one of them."):
+        admit_fish(staff, young(family="10-1", hatched=Day(date(2010, 4, 30))))
+    admit_fish(staff, young(family="10-1", hatched=Day(date(2010, 1, 1), "year")))

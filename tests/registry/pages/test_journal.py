@@ -117,6 +117,7 @@ def test_a_correction_shows_what_it_took_back_and_both_entries_name_each_other(a
     text = auditor.get(f"/journal/{right.seq}/").content.decode()
     assert "taken back" in text
     assert "<s>50</s>" in text
+    assert text.count("<s>") == 2  # the number and the mark of withdrawal; what the later row kept is not struck
     assert "counted twice" in text
     assert f'<a href="/journal/{wrong.seq}/">Entry {wrong.seq}</a>: loss recorded' in text
 

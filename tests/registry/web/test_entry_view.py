@@ -10,7 +10,7 @@ from django.urls import path
 
 from registry.errors import Objection, Refused
 from registry.journal import write
-from registry.models import Fish
+from registry.models import Fish, JournalEntry
 from registry.permissions import ENTER
 from registry.urls import FRAME
 from registry.web.entry_view import EntryForm, EntryView
@@ -113,6 +113,24 @@ def test_a_warning_is_entered_only_after_it_was_seen_and_ticked(page):
     seen = {"confirm_warnings": "yes", "warning_seen": "This is heavier than any sterlet."}
     assert page.post("/admit/", heavy | seen).status_code == 302
     assert Fish.objects.get().number == "2031-005"
+
+
+def test_what_cannot_be_read_and_what_the_rules_refuse_are_told_in_one_round(page):
+    page.post("/admit/", {"number": "2031-004"})
+
+    text = page.post("/admit/", {"number": "2031-004", "mass_g": "many"}).content.decode()
+
+    assert "“many” is not a number." in text
+    assert "Number 2031-004 is already used. Take another." in text
+
+
+def test_a_form_that_cannot_be_read_writes_nothing_though_the_rules_have_nothing_against_it(page):
+    entries = JournalEntry.objects.count()
+
+    answer = page.post("/admit/", {"number": "2031-006", "mass_g": "many"})
+
+    assert answer.status_code == 422
+    assert (Fish.objects.count(), JournalEntry.objects.count()) == (0, entries)
 
 
 def test_a_missing_field_is_named(page):

@@ -46,7 +46,7 @@ def test_a_step_is_the_smallest_round_one_that_is_few_enough() -> None:
 
 def test_numbers_beside_the_rule_have_the_same_decimals() -> None:
     assert tick_words([0.0, 0.5, 1.0]) == ["0.0", "0.5", "1.0"]
-    assert tick_words([0, 500, 1000]) == ["0", "500", "1,000"]
+    assert tick_words([0, 500, 1000]) == ["0", "500", "1\N{NARROW NO-BREAK SPACE}000"]
     assert tick_words([0.0, 0.02, 0.04]) == ["0.00", "0.02", "0.04"]
 
 

@@ -220,3 +220,10 @@ def test_a_hormone_without_prescription_or_fish_is_refused(
 ) -> None:
     with refused(sentence):
         record_induction(staff, hormone(**changes))
+
+
+def test_a_fish_that_had_left_is_given_no_hormone(river: SimpleNamespace, staff: Actor) -> None:
+    record_departure(staff, Departure(fish="F1", left="died", left_on=Day(date(2010, 6, 1))))
+    with refused("F1 left on 1 June 2010 (died). Correct the fish or the moment."):
+        record_induction(staff, hormone(given_at=at(2010, 6, 2, 4)))
+    record_induction(staff, hormone(given_at=at(2010, 6, 1, 4)))

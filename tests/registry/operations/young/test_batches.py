@@ -353,3 +353,9 @@ def test_fish_marked_in_the_morning_may_be_gone_in_the_evening(river: SimpleName
 
     with refused("Batch B1 holds no fish on 1 July 2010."):
         mark_batch(river.by, marked(marked_on=JULY, count=None))
+
+
+def test_a_batch_is_not_opened_before_its_family_was_spawned(river: SimpleNamespace, staff: Actor) -> None:
+    with refused("Family 10-1 was spawned on 1 May 2010, after 30 April 2010. Correct one of them."):
+        open_batch(staff, opening(opened_on=date(2010, 4, 30)))
+    open_batch(staff, opening(opened_on=date(2010, 5, 1)))
