@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 from django.contrib.auth.models import User
+from django.http import HttpResponse
 from django.test import Client
 
 from registry.journal import write
@@ -76,3 +77,9 @@ def client_of(db: None) -> Callable[[str], Client]:
         return client
 
     return signed_in
+
+
+def ticked(client: Client, address: str, sent: dict[str, object]) -> HttpResponse:
+    """Send a form, and once more with every warning that came back seen and ticked."""
+    warnings = [one.message for one in client.post(address, sent).context["warnings"]]
+    return client.post(address, {**sent, "confirm_warnings": "yes", "warning_seen": warnings})

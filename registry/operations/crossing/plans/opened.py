@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import CrossPlan, PlanAnswer, PlannedCross, Record
+from registry.operations.crossing.plans.season import warnings_of_season, without
 from registry.operations.shared.desk import Desk
 from registry.queries.catalogue import inheritance_of
 from registry.queries.crosses.pairs import kinship_of_pairs
@@ -77,7 +78,9 @@ def against_plan(plan: CrossPlan, known: Known) -> list[Objection]:
         for row in rows
     ]
     found = [objection for pair in pairs for objection in against_pair(pair, plan, known, wishes)]
-    return list(dict.fromkeys(found)) + objections_to_whole(pairs, wishes)
+    found = list(dict.fromkeys(found)) + objections_to_whole(pairs, wishes)
+    season = warnings_of_season(plan, [(pair.dam, pair.sire) for pair in pairs])
+    return found + without(season, found)
 
 
 def planned(desk: Desk, plan: CrossPlan, pair: PairWanted) -> PlannedCross:

@@ -8,9 +8,11 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from registry.models import CrossPlan, PlannedCross, PlanSignature
+from registry.operations.crossing.plans.review import submit_plan
 from registry.operations.crossing.spawning import record_spawning
-from registry.operations.shared.entries import CrossMade, SireShare, SpawningNight
+from registry.operations.shared.entries import CrossMade, PlanSubmitted, SireShare, SpawningNight
 from tests.support.broodstock import HALL, STOCK, broodstock, plan_of
+from tests.support.people import ticked
 from tests.support.river import CODES
 
 pytestmark = pytest.mark.django_db
@@ -63,10 +65,10 @@ def test_a_plan_shows_its_pairs_with_tags_kinship_and_mean(desk):
 
 def test_the_geneticist_signs_and_the_plan_says_who_and_when(desk):
     plan_of(("F2", "M2"), signed=False)
-    assert desk.post("/plans/P1/submit/", {"words": ""}).url == "/plans/P1/"
+    submit_plan(HALL, PlanSubmitted(plan="P1"))
     assert "propose that they be made" in text(desk.get("/plans/P1/sign/"))
 
-    answer = desk.post("/plans/P1/sign/", {"statement": "I propose these crosses."})
+    answer = ticked(desk, "/plans/P1/sign/", {"statement": "I propose these crosses."})
 
     assert answer.url == "/plans/P1/"
     page = text(desk.get("/plans/P1/"))

@@ -8,6 +8,7 @@ from registry.operations.crossing.plans.wishes import set_limit
 from registry.operations.crossing.spawning import record_spawning
 from registry.operations.shared.entries import CrossMade, LimitSet, SireShare, SpawningNight
 from tests.support.broodstock import HALL, broodstock, plan_of
+from tests.support.people import ticked
 
 pytestmark = pytest.mark.django_db
 
@@ -31,20 +32,35 @@ def test_a_plan_goes_its_way_by_pages(desk):
     plan_of(("F2", "M2"), signed=False)
     assert "A draft, not signed yet." in text(desk.get("/plans/P1/"))
 
-    desk.post("/plans/P1/submit/", {"words": "please look at F2"})
+    ticked(desk, "/plans/P1/submit/", {"words": "please look at F2"})
     assert "Handed in by geneticist" in text(desk.get("/plans/P1/"))
     assert "please look at F2" in text(desk.get("/plans/P1/"))
     desk.post("/plans/P1/return/", {"words": "rest F2"})
     assert "Returned by geneticist" in text(desk.get("/plans/P1/"))
-    desk.post("/plans/P1/submit/", {"words": ""})
-    desk.post("/plans/P1/sign/", {"statement": "I propose these crosses."})
+    ticked(desk, "/plans/P1/submit/", {"words": ""})
+    ticked(desk, "/plans/P1/sign/", {"statement": "I propose these crosses."})
     answer = desk.post("/plans/P1/amend/", {"reason": "M2 is small"})
     assert answer.url == "/plans/P1-A1/"
     assert 'href="/plans/P1-A1/">Amendment P1-A1</a>' in text(desk.get("/plans/P1/"))
-    desk.post("/plans/P1-A1/submit/", {"words": ""})
-    desk.post("/plans/P1-A1/sign/", {"statement": "I propose these crosses."})
+    ticked(desk, "/plans/P1-A1/submit/", {"words": ""})
+    ticked(desk, "/plans/P1-A1/sign/", {"statement": "I propose these crosses."})
 
     assert "Signed, then superseded by plan P1-A1. It is kept as it was." in text(desk.get("/plans/P1/"))
+
+
+def test_what_may_be_kept_by_the_night_is_pointed_out_before_a_plan_is_handed_in(desk):
+    plan_of(("F2", "M1"), signed=False)
+
+    answer = desk.post("/plans/P1/submit/", {"words": ""})
+
+    assert answer.status_code == 422
+    told = {one.message for one in answer.context["warnings"]}
+    way = "with a reason, or change the crosses."
+    assert f"F2: no tissue sample is kept. Take one. Relax the limit “tissue sample” {way}" in told
+    set_limit(HALL, LimitSet(plan="P1", key="tissue", reason="taken at stripping"))
+    told = {one.message for one in desk.post("/plans/P1/submit/", {"words": ""}).context["warnings"]}
+    assert f"F2 × M1 was crossed before. Relax the limit “years until a pair is repeated” {way}" in told
+    assert CrossPlan.objects.get().reviews.count() == 0
 
 
 def test_closing_asks_once_more_about_what_was_not_made(desk):
