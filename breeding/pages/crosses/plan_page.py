@@ -11,6 +11,8 @@ from breeding.pages.crosses.names import NAMES
 from breeding.pages.crosses.of_plan import head
 from breeding.pages.crosses.pair.words import effect, why_in
 from breeding.pages.crosses.second_best import second_best
+from breeding.planning.advice.beside import Beside
+from breeding.planning.advice.held import CROSSES
 from breeding.planning.advice.told import told_broken, told_proof
 from breeding.planning.reasons import figure
 from registry.models import CrossPlan
@@ -87,13 +89,22 @@ def _figures(bench: Bench) -> Told:
         "diversity": f"{100 * (1 - beside.figures.group_coancestry):.3f} %",
         "kinship": figure(beside.figures.mean_pair_kinship),
         "inbreeding": figure(bench.inbreeding(bench.pairs)),
-        "broken": told_broken(beside.broken, NAMES),
+        "broken": _against(bench, beside),
     }
     if bench.as_plan and bench.bound is not None:
         told["proof"] = told_proof(bench.as_plan)
     if bench.optimum and len(bench.pairs) == wanted:
         told["beside"] = effect(beside.worse)
     return told
+
+
+def _against(bench: Bench, beside: Beside) -> list[str]:
+    """Return what the crosses break; fish that may not be used now are named, not counted as missing."""
+    strange = bench.placed[1]
+    whole = bench.problem is not None and len(bench.pairs) + len(strange) == bench.problem.crosses
+    broken = [one for one in beside.broken if not (one.limit == CROSSES and whole)]
+    named = [f"{dam} × {sire}: a fish of it may not be used as things stand." for dam, sire in strange]
+    return named + told_broken(broken, NAMES)
 
 
 def _kept(plan: CrossPlan) -> Told | None:

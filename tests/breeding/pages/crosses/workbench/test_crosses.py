@@ -126,14 +126,18 @@ def test_if_a_fish_drops_out_the_list_says_what_to_make_instead(desk: Client) ->
 
 
 def test_a_fish_that_died_is_told_with_what_takes_its_place(desk: Client) -> None:
-    put_in(desk, ("F1", "M1"), ("F2", "M2"))
+    put_in(desk, ("F1", "M2"), ("F2", "M2"))
     record_departure(HALL, Departure(fish="F2", left="died", left_on=Day(timezone.localdate())))
 
     for page in ("/plans/P1/", "/plans/P1/sheet/"):
         told = text(desk.get(page))
-        assert "Cannot be made any more" in told
+        assert "May not be made as things stand" in told
         assert "F2 × M2" in told
         assert "Best in their place" in told
+    assert figures(desk)["broken"] == [
+        "F2 × M2: a fish of it may not be used as things stand.",
+        "1 crosses where 3 are wanted.",
+    ]
 
 
 def test_a_lock_does_not_hide_what_to_do_if_its_fish_drops_out(desk: Client) -> None:
