@@ -6,7 +6,6 @@ from decimal import Decimal
 from registry.demo.broodfish import living
 from registry.demo.hatchery import Brood, Hatchery, enter
 from registry.operations.checks import MEASUREMENT
-from registry.operations.crossing.milt import COLLECTION, MiltCollected
 from registry.operations.fish import ADMISSION
 from registry.operations.identity.joining import join_numbers
 from registry.operations.tags import TAG_END
@@ -30,7 +29,7 @@ def mistake_fish(hatchery: Hatchery, year: int) -> None:
 
 
 def enter_twice(hatchery: Hatchery, year: int) -> Twice:
-    """A male loses his tag, is taken for a new fish out of the river, and gives milt under his second number."""
+    """A male loses his tag, is taken for a new fish out of the river, and is measured under his second number."""
     first = next(fish for fish in living(hatchery, "Lower Isendre") if fish.sex == "M" and fish.code)
     second, found = hatchery.next(f"LI{year % 100:02}"), date(year, 9, 14)
     with hatchery.desk("staff", ENTER) as desk:
@@ -52,16 +51,6 @@ def enter_twice(hatchery: Hatchery, year: int) -> Twice:
         enter(desk, ADMISSION, new)
         seen = Measurement(fish=second, checked_on=found, total_length_mm=Decimal(655), sex_found="M", stage="II")
         enter(desk, MEASUREMENT, seen)
-        laid_in = MiltCollected(
-            number=hatchery.next(f"K{year % 100:02}"),
-            male=second,
-            collected_on=date(year + 1, 5, 3),
-            state="frozen",
-            doses=11,
-            motility_percent=Decimal(78),
-            position="dewar 1, canister 6",
-        )
-        enter(desk, COLLECTION, laid_in)
     return first.number, second
 
 

@@ -15,7 +15,7 @@ class FishList(RegisterList):
     table_class = FishTable
     filter_class = FishFilters
     title = "Fish"
-    actions = (("Admit a fish", "fish_admit", ENTER),)
+    actions = (("Admit a fish", "fish_admit", ENTER), ("A fish is back", "fish_return", ENTER))
 
     def rows(self) -> QuerySet:
         return fish_rows()

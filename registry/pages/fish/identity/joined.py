@@ -19,6 +19,7 @@ from registry.web.links import address
 from registry.web.notations import some
 
 CHOSEN = "choose_"
+MOST = 50
 
 
 class JoiningForm(EntryForm):
@@ -99,6 +100,9 @@ class Join(EntryView):
 
     def initial(self) -> dict[str, Any]:
         return {name: value for name, value in self.request.GET.items() if name in self.form_class.base_fields}
+
+    def context(self) -> dict[str, Any]:
+        return {"joined": SameFish.objects.current().select_related("kept", "other").order_by("-pk")[:MOST]}
 
     def after(self, record: SameFish) -> str:
         return address("fish", record.kept.number)
