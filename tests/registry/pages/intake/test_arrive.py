@@ -98,7 +98,8 @@ def test_a_fish_held_apart_is_taken_in_and_the_decision_is_kept(hall):
     asked = sent(hall, tag=near)
     assert "It is another fish" in asked.content.decode()
     assert sent(hall, tag=near, another_fish="F1").status_code == 422
-    assert sent(hall, tag=near, another_fish=["F1", "F2"]).status_code == 302
+    assert "It is none of these" in sent(hall, tag=near).content.decode()
+    assert sent(hall, tag=near, none_of_these="yes", offered_fish=["F1", "F2"]).status_code == 302
     held = HeldApart.objects.filter(fish__number="N1").order_by("pk")
     assert [one.candidate.number for one in held] == ["F1", "F2"]
     assert "differs by one figure" in held[0].evidence
