@@ -6,6 +6,8 @@ from urllib.parse import urljoin, urlsplit
 from django.urls import Resolver404, resolve
 from playwright.sync_api import Page
 
+# What these pages lead to depends on the state of their plan: they are opened for each plan, by the plan's number.
+OF_A_STATE = {"plan", "plan_limits", "plan_candidates", "plan_pairs", "plan_pair", "plan_outcome"}
 # Asked only by forms, or shown to nobody who is signed in.
 NO_PAGES = {"sign_in", "sign_out", "theme", None}
 LINKS = "[...document.querySelectorAll('a[href]:not([download])')].map((link) => link.getAttribute('href'))"
@@ -38,15 +40,21 @@ def kind_of(address: str) -> str | None:
         return None
 
 
+def plan_of(address: str) -> str:
+    """Return the number of the plan that an address is about."""
+    return str(resolve(urlsplit(address).path).kwargs["number"])
+
+
 def walk(page: Page, known: set[str]) -> Iterator[str]:
     """Open one page of every kind not known yet that this person can reach by links, and yield its kind."""
-    coming, reached = [("/", "the start")], set[str]()
+    coming, reached = [("/", "the start")], set[tuple[str, str]]()
     while coming:
         address, before = coming.pop(0)
         kind = kind_of(address)
-        if kind in NO_PAGES or kind in reached:
+        page_of = (str(kind), plan_of(address) if kind in OF_A_STATE else "")
+        if kind in NO_PAGES or page_of in reached:
             continue
-        reached.add(str(kind))
+        reached.add(page_of)
         answer = page.goto(address)
         assert answer is not None
         assert answer.status == 200, f"{before} leads to {address}, which answered {answer.status}"
