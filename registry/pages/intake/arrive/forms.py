@@ -99,7 +99,8 @@ class ArrivalForm(EntryForm):
         for way, label in MarkSearch.Way.choices:
             slug = way.replace(" ", "_")
             self.fields[f"looked_{slug}"] = forms.BooleanField(required=False, label=f"{label}: looked")
-            self.fields[f"found_{slug}"] = line(f"{label}: found", help_text="")
+            self.fields[f"found_{slug}"] = line(f"{label}: found")
+            self.fields[f"found_{slug}"].widget.attrs["aria-label"] = f"{label}: what was found"
         for side, help_text in SIDES.items():
             self.fields[f"photo_{side}"] = PhotoUpload(label=PHOTOS[side][1], help_text=help_text)
             self.fields[f"scale_{side}"] = forms.BooleanField(required=False, label="A scale lies beside it")
