@@ -62,7 +62,8 @@ def walk(page: Page, known: set[str]) -> Iterator[str]:
         coming += [(urljoin(address, link), address) for link in links if not link.startswith("#")]
         if kind not in known:
             known.add(str(kind))
-            yield str(kind)
+            if "html" in answer.headers["content-type"]:  # a photograph or a paper is a file, laid out by the browser
+                yield str(kind)
 
 
 def faults_of(page: Page) -> list[str]:

@@ -82,7 +82,7 @@ def test_a_photograph_is_kept_when_the_form_is_refused_and_need_not_be_chosen_ag
 def test_what_is_no_picture_is_refused_at_its_field(hall):
     file = SimpleUploadedFile("side.jpg", b"MZ" + bytes(200), content_type="image/jpeg")
     page = hall.post(PAGE, TYPED | {"photo_left": file}).content.decode()
-    assert "“side.jpg” is none of them by its content" in page
+    assert "side.jpg” is nothing that is kept, by its content" in page
     assert not Fish.objects.filter(number="N1").exists()
 
 

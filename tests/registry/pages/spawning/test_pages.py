@@ -64,9 +64,9 @@ def test_the_night_costs_the_same_queries_whatever_the_number_of_crosses(hall, d
     night("S1", made("F2", "26-01", "M2"))
     night("S2", *(made(dam, f"26-{n}", "M1", "M2") for n, dam in enumerate(["F1", "F2"] * 6, start=10)))
     hall.get("/spawnings/S1/")
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         hall.get("/spawnings/S1/")
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         hall.get("/spawnings/S2/")
 
 
