@@ -21,29 +21,53 @@ class Entry:
     permission: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A subject of the register. Its lines are shown once one is in it: a tablet has no room for all of them."""
+
+    label: str
+    entries: tuple[Entry, ...]
+
+
 MENU = (
-    Entry("Today", "home"),
-    Entry("Fish", "fish_list"),
-    Entry("Quarantine", "quarantine_list"),
-    Entry("Samples", "sample_list"),
-    Entry("Spawnings", "spawning_list"),
-    Entry("Families", "family_list"),
-    Entry("Milt", "milt_list"),
-    Entry("Batches", "batch_list"),
-    Entry("Units", "unit_list"),
-    Entry("Releases", "release_list"),
-    Entry("Recaptures", "recapture_list"),
-    Entry("Permits", "permit_list"),
-    Entry("Documents", "document_list"),
-    Entry("Cross plans", "plan_list"),
-    Entry("Kinship", "kinship"),
-    Entry("Genetic status", "status"),
-    Entry("Trace", "trace"),
-    Entry("Sheets", "sheets", IMPORT),
-    Entry("Journal", "journal", READ_JOURNAL),
-    Entry("Species", "species_list"),
-    Entry("Catalogue", "stock_list"),
-    Entry("Accounts", "role_list", ADMINISTER),
+    Group("Today", (Entry("Today", "home"),)),
+    Group(
+        "Fish", (Entry("Fish", "fish_list"), Entry("Quarantine", "quarantine_list"), Entry("Samples", "sample_list"))
+    ),
+    Group(
+        "Breeding",
+        (
+            Entry("Spawnings", "spawning_list"),
+            Entry("Families", "family_list"),
+            Entry("Milt", "milt_list"),
+            Entry("Cross plans", "plan_list"),
+            Entry("Kinship", "kinship"),
+            Entry("Genetic status", "status"),
+        ),
+    ),
+    Group(
+        "Young",
+        (Entry("Batches", "batch_list"), Entry("Releases", "release_list"), Entry("Recaptures", "recapture_list")),
+    ),
+    Group(
+        "Hatchery",
+        (
+            Entry("Units", "unit_list"),
+            Entry("Permits", "permit_list"),
+            Entry("Documents", "document_list"),
+            Entry("Species", "species_list"),
+            Entry("Catalogue", "stock_list"),
+        ),
+    ),
+    Group(
+        "Records",
+        (
+            Entry("Trace", "trace"),
+            Entry("Sheets", "sheets", IMPORT),
+            Entry("Journal", "journal", READ_JOURNAL),
+            Entry("Accounts", "role_list", ADMINISTER),
+        ),
+    ),
 )
 
 
@@ -59,11 +83,19 @@ def frame(request: HttpRequest) -> dict[str, Any]:
 
 
 def menu(request: HttpRequest, who: Actor) -> list[dict[str, Any]]:
-    """Return the menu's lines for a person, the one of this page marked."""
-    lines = []
-    for entry in MENU:
-        target = address(entry.page)
-        if target and (not entry.permission or may(who, entry.permission)):
-            here = request.path == target or (target != "/" and request.path.startswith(target))
-            lines.append({"label": entry.label, "address": target, "here": here})
-    return lines
+    """Return the menu's groups for a person, each with its lines, those of this page marked."""
+    groups = []
+    for group in MENU:
+        lines = [line for entry in group.entries if (line := _line(request, who, entry))]
+        if lines:
+            here = any(line["here"] for line in lines)
+            groups.append({"label": group.label, "address": lines[0]["address"], "here": here, "lines": lines})
+    return groups
+
+
+def _line(request: HttpRequest, who: Actor, entry: Entry) -> dict[str, Any] | None:
+    target = address(entry.page)
+    if not target or (entry.permission and not may(who, entry.permission)):
+        return None
+    here = request.path == target or (target != "/" and request.path.startswith(target))
+    return {"label": entry.label, "address": target, "here": here}

@@ -5,6 +5,8 @@ import io
 
 from playwright.sync_api import Locator, Page, expect
 
+from registry.web.menu import MENU
+
 MOST_STOPS = 400
 
 
@@ -38,8 +40,11 @@ def read_tag(page: Page, code: str) -> None:
 
 
 def follow(page: Page, name: str) -> None:
-    """Follow a line of the menu."""
-    press(page.get_by_role("navigation", name="Register").get_by_role("link", name=name, exact=True))
+    """Follow a line of the menu: first its group, then, where the group has more than one, the line itself."""
+    group = next(group for group in MENU if name in [entry.label for entry in group.entries])
+    press(page.get_by_role("navigation", name="Register").get_by_role("link", name=group.label, exact=True))
+    if name != group.entries[0].label:
+        press(page.get_by_role("navigation", name=group.label, exact=True).get_by_role("link", name=name, exact=True))
 
 
 def heading(page: Page, text: str) -> None:

@@ -7,7 +7,7 @@ pytestmark = pytest.mark.django_db
 
 
 def labels(answer):
-    return [line["label"] for line in answer.context["menu"]]
+    return [line["label"] for group in answer.context["menu"] for line in group["lines"]]
 
 
 def test_the_menu_offers_only_what_the_role_covers(client_of):
@@ -20,9 +20,17 @@ def test_the_menu_offers_only_what_the_role_covers(client_of):
 
 
 def test_the_menu_marks_the_page_one_is_on(client_of):
-    menu = client_of("staff").get("/").context["menu"]
+    menu = client_of("staff").get("/milt/").context["menu"]
 
-    assert [line["label"] for line in menu if line["here"]] == ["Today"]
+    assert [group["label"] for group in menu if group["here"]] == ["Breeding"]
+    assert [line["label"] for group in menu for line in group["lines"] if line["here"]] == ["Milt"]
+
+
+def test_the_lines_of_a_group_are_shown_once_one_is_in_it(client_of):
+    client = client_of("staff")
+
+    assert ">Releases<" not in client.get("/fish/").content.decode()
+    assert ">Releases<" in client.get("/batches/").content.decode()
 
 
 def test_every_page_has_the_scan_field_and_nothing_from_another_host(client_of):
