@@ -1,6 +1,6 @@
 """What descends along a pedigree besides kinship: generations, depth of knowledge, wild origin, age of parents."""
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -97,33 +97,6 @@ def wild_origin(
     captive = np.array([origin == CAPTIVE for origin in told], dtype=bool)
     low = float(found.of_founders[wild].sum())
     return low, max(low, 1 - float(found.of_founders[captive].sum()))
-
-
-def share_of_available_founders(pedigree: Pedigree, found: Contributions, available: Iterable[Hashable]) -> float:
-    """Share of a group's genes that came from founders that can be bred from again: alive, or with milt in the bank."""
-    can_breed = set(available)
-    names = [pedigree.ids[fish] for fish in found.founders.tolist()]
-    return float(sum(share for name, share in zip(names, found.of_founders, strict=True) if name in can_breed))
-
-
-def last_chance_founders(pedigree: Pedigree, found: Contributions, available: Iterable[Hashable]) -> list[Hashable]:
-    """Founders that can still be bred from and are not represented yet.
-
-    Parameters
-    ----------
-    found
-        Contributions to the living young, the founders themselves left out of that group.
-    available
-        Fish that are alive or have milt in the bank.
-
-    Returns
-    -------
-    list
-        In the order of the pedigree: each is lost if it dies, or its milt is used up, before it breeds.
-    """
-    can_breed = set(available)
-    names = [pedigree.ids[fish] for fish in found.founders[found.of_founders == 0].tolist()]
-    return [name for name in names if name in can_breed]
 
 
 @dataclass(frozen=True)

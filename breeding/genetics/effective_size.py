@@ -10,10 +10,10 @@ import numpy as np
 
 ASSUMPTIONS = {
     "by_numbers": "Every parent of one sex has the same chance of offspring; one generation.",
-    "by_family_variance": "Two offspring a parent on average, constant numbers, variance as counted.",
+    "by_family_variance": "Constant numbers; survival from the counted young to two a parent by chance alone.",
     "by_sex_variance": "Offspring counted per parent at release or survival; one generation.",
     "by_contributions": "Parents unrelated and not inbred; only unequal contributions count.",
-    "over_generations": "Generations do not overlap; each size as given.",
+    "over_generations": "Each year class stands for a generation of its own; the smallest weighs most.",
     "by_inbreeding_rate": "Generations do not overlap and the whole pedigree is known.",
     "by_individual_increase": "Depth of each fish's known pedigree stands for its generation.",
     "by_coancestry_increase": "As by individual increase, and all pairs of the group are looked at.",
@@ -49,6 +49,17 @@ def by_numbers(males: float, females: float) -> float:
 def by_family_variance(parents: float, variance: float) -> float:
     """Ne = (4N - 2)/(Vk + 2), Vk the variance of offspring per parent, mean 2 (Crow and Kimura 1970)."""
     return (4 * parents - 2) / (variance + 2)
+
+
+def variance_at_two(offspring: np.ndarray) -> float | None:
+    """The variance that offspring counted per parent, (parents,), would have if every parent had two on average.
+
+    2(1 + 2(V/k - 1)/k), k the mean counted, survival to two a parent being by chance alone; None where k is below 2,
+    since young cannot be added by chance (Crow and Morton 1955, Measurement of gene frequency drift in small
+    populations, Evolution 9: 202-214, from memory).
+    """
+    mean = offspring.mean()
+    return float(2 * (1 + 2 * (offspring.var() / mean - 1) / mean)) if mean >= 2 else None
 
 
 def by_sex_variance(females: Sequence[float], males: Sequence[float]) -> float:

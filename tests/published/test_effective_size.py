@@ -27,6 +27,7 @@ from breeding.genetics.effective_size import (
     individual_increase,
     over_generations,
     size_to_keep,
+    variance_at_two,
     with_release,
 )
 from breeding.genetics.inbreeding import inbreeding
@@ -55,6 +56,14 @@ def test_unequal_numbers_of_the_sexes(males, females, expected):
 @pytest.mark.parametrize(("variance", "expected"), [(0, 39), (2, 19.5), (8, 7.8), (18, 3.9)])
 def test_variance_of_family_size_of_twenty_parents(variance, expected):
     assert by_family_variance(20, variance) == pytest.approx(expected)
+
+
+def test_young_counted_before_most_die_have_the_variance_of_two_a_parent():
+    """By definition: V stays where the mean is 2; young by chance alone (V = k) survive by chance alone, V = 2."""
+    assert variance_at_two(np.array([0, 4, 0, 4])) == pytest.approx(4)
+    by_chance = np.array([200 - 200**0.5, 200 + 200**0.5])
+    assert variance_at_two(by_chance) == pytest.approx(2)
+    assert variance_at_two(np.array([1, 1])) is None
 
 
 def test_offspring_counted_by_sex():

@@ -7,17 +7,21 @@ from django.http import StreamingHttpResponse
 from django.utils import timezone
 from django.utils.text import slugify
 
-from breeding.pages.status.words import headline
+from breeding.genetics.ancestry import GenerationInterval
+from breeding.pages.status.words import Told, of_stock
 from registry.exports.tables import KINDS, csv_lines
 from registry.queries.status.classes import BANDS
 from registry.queries.status.figures import Status
+from registry.queries.status.founders import FounderFigures
 from registry.queries.status.names import labels
+from registry.queries.status.sizes import Size
 
 Sheet = tuple[Sequence[str], Iterable[Sequence[Any]]]
 
 
-def _figures(status: Status) -> Sheet:
-    rows = [(one.label, one.value, one.meaning, one.assumption) for one in headline(status)]
+def figures_sheet(told: Iterable[Told]) -> Sheet:
+    """Return the headline figures with what they mean."""
+    rows = [(one.label, one.value, one.meaning, one.assumption) for one in told]
     return ("figure", "value", "meaning", "assumption"), rows
 
 
@@ -26,15 +30,18 @@ def _years(status: Status) -> Sheet:
     return names, [(y.year, y.count, y.gene_diversity, y.mean_kinship, y.without_self) for y in status.years]
 
 
-def _founders(status: Status) -> Sheet:
+def founders_sheet(founders: Sequence[FounderFigures], *, all_living: bool = True) -> Sheet:
+    """Return the founders; only among all the living of a stock can it be told whether one is a last chance."""
     names = ("founder", "share", "retention", "standard error", "living descendants", "lives", "frozen doses",
              "last chance")  # fmt: skip
-    told = labels(one.key for one in status.founders)
+    told = labels(one.key for one in founders)
     rows = [
         (told[one.key], one.share, one.retention, one.error, one.descendants, one.lives, one.doses, one.last_chance)
-        for one in status.founders
+        for one in founders
     ]
-    return names, rows
+    if all_living:
+        return names, rows
+    return (*names[:4], "descendants in the selection"), [row[:5] for row in rows]
 
 
 def _classes(status: Status) -> Sheet:
@@ -42,13 +49,14 @@ def _classes(status: Status) -> Sheet:
     return ("hatch year", "living", "mean F", "least F", "greatest F", *band_names()), rows
 
 
-def _sizes(status: Status) -> Sheet:
-    rows = [(one.label, _finite(one.size), one.error, one.basis, one.assumption) for one in status.sizes]
-    return ("method", "effective size", "standard error", "from", "assumption"), rows
+def sizes_sheet(sizes: Sequence[Size]) -> Sheet:
+    """Return the effective size by each method."""
+    rows = [(one.label, _finite(one.size), one.error, one.rate, one.basis, one.assumption) for one in sizes]
+    return ("method", "effective size", "standard error", "rate of inbreeding", "from", "assumption"), rows
 
 
-def _paths(status: Status) -> Sheet:
-    interval = status.interval
+def paths_sheet(interval: GenerationInterval) -> Sheet:
+    """Return the generation interval by its four paths."""
     return ("path", "mean age (years)", "pairs"), [(p, age, interval.pairs[p]) for p, age in interval.paths.items()]
 
 
@@ -68,12 +76,12 @@ def band_names() -> list[str]:
 
 
 SHEETS: dict[str, Callable[[Status], Sheet]] = {
-    "figures": _figures,
+    "figures": lambda status: figures_sheet(of_stock(status)),
     "years": _years,
-    "founders": _founders,
+    "founders": lambda status: founders_sheet(status.founders),
     "year-classes": _classes,
-    "effective-sizes": _sizes,
-    "generation-interval": _paths,
+    "effective-sizes": lambda status: sizes_sheet(status.sizes),
+    "generation-interval": lambda status: paths_sheet(status.interval),
     "unknown-parents": _supposed,
 }
 

@@ -1,11 +1,14 @@
 """The pictures of the status page."""
 
+from collections.abc import Hashable, Mapping, Sequence
+
 from django.utils.safestring import SafeString, mark_safe
 
 from breeding.figures.bars import MOST_BARS, Bar, bars
 from breeding.figures.curve import Axes, Series, curve
 from registry.queries.status.classes import Year, YearClass
 from registry.queries.status.founders import FounderFigures
+from registry.web.links import address
 
 FEW_CARRIERS = 3
 SHOWN_FOUNDERS = min(40, MOST_BARS)
@@ -46,6 +49,13 @@ def founders(shown: list[tuple[FounderFigures, str, str]]) -> SafeString:
     rows = [Bar(label, one.share, min(1.0, one.retention), href, _danger(one)) for one, label, href in shown]
     title = "Founders, those nearest to being lost first"
     return mark_safe(bars(rows, title, "founders"))  # noqa: S308
+
+
+def shares(shown: Sequence[FounderFigures], told: Mapping[Hashable, str]) -> SafeString:
+    """Draw what founders gave to a selection and what it holds of them; it tells nothing of their danger."""
+    ordered = sorted(shown, key=lambda one: (-one.share, told[one.key]))
+    rows = [Bar(told[one.key], one.share, min(1.0, one.retention), address("fish", told[one.key])) for one in ordered]
+    return mark_safe(bars(rows, "Founders of the selection", "founders"))  # noqa: S308
 
 
 def _danger(one: FounderFigures) -> str:

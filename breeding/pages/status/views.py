@@ -9,9 +9,10 @@ from breeding.genetics.errors import PedigreeError
 from breeding.pages.status import pictures
 from breeding.pages.status.asked import TITLE, asked, query_of, refused, unasked
 from breeding.pages.status.exports import SHEETS, band_names, csv_file
-from breeding.pages.status.words import headline, size_text
-from registry.queries.status.figures import DROPS, SEED, Status
+from breeding.pages.status.words import of_stock, size_text
+from registry.queries.status.figures import Status
 from registry.queries.status.founders import FounderFigures
+from registry.queries.status.group import SEED
 from registry.queries.status.keep import kept_status
 from registry.queries.status.names import labels
 from registry.web.links import address
@@ -37,7 +38,7 @@ def status(request: HttpRequest) -> HttpResponse:
 def _shown(found: Status) -> dict[str, Any]:
     founders = _named(found)
     return {
-        "headline": headline(found),
+        "headline": of_stock(found),
         "young": found.young,
         "inherits": found.inherits,
         "years": found.years,
@@ -47,7 +48,7 @@ def _shown(found: Status) -> dict[str, Any]:
         "more_founders": len(found.founders) - len(founders),
         "founder_bars": pictures.founders(founders),
         "last_chance": sum(one.last_chance for one in found.founders),
-        "drops": DROPS,
+        "drops": found.headline.drops,
         "seed": SEED,
         "classes": found.year_classes,
         "bands": band_names(),

@@ -1,10 +1,13 @@
 """What each headline figure means, in one line, and what it takes for granted."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from breeding.genetics.ancestry import GenerationInterval
 from breeding.planning.reasons import figure
-from registry.queries.status.figures import Headline, Status
+from registry.queries.status.figures import Status
+from registry.queries.status.group import Headline
 
+WORDS = ("label", "meaning", "assumption")
 UNKNOWN = "Unknown parents are taken as unrelated founders."
 
 
@@ -19,9 +22,29 @@ class Told:
     assumption: str
 
 
-def headline(status: Status) -> list[Told]:
-    """Return the headline figures in the order of the page."""
-    return [*_numbers(status.headline), *_kinship(status.headline), *_founders(status.headline), *_origin(status)]
+def of_stock(status: Status) -> list[Told]:
+    """Return the headline figures of a stock in the order of the page."""
+    head = status.headline
+    share = sum(one.share for one in status.founders if one.can_breed)
+    held = Told("Of founders that can still breed", figure(share), share,
+                "Share of the genes of the living that came from founders still here, or with frozen milt.",
+                "That part can be bred from its source again.")  # fmt: skip
+    first, *others = _origin(head, status.interval.years)
+    return [_counted(head), *_numbers(head), *_kinship(head), *_founders(head), first, held, *others]
+
+
+def of_selection(head: Headline, interval: GenerationInterval) -> list[Told]:
+    """Return the headline figures of a selection, in words that fit fish that may have died."""
+    count = Told("Fish chosen", f"{head.living}", head.living, "Fish of the stock that fit what is asked above.",
+                 "Registered one by one; untagged young are not among them.")  # fmt: skip
+    told = [*_numbers(head), *_kinship(head), *_founders(head), *_origin(head, interval.years)]
+    return [count, *(_of_fish_chosen(one) for one in told)]
+
+
+def _of_fish_chosen(told: Told) -> Told:
+    changed = {name: getattr(told, name).replace("the living", "the fish chosen") for name in WORDS}
+    changed = {name: text.replace("two living fish", "two fish") for name, text in changed.items()}
+    return replace(told, **changed)
 
 
 def _number(value: float | None, decimals: int = 1) -> str:
@@ -33,10 +56,13 @@ def _number(value: float | None, decimals: int = 1) -> str:
 size_text = _number
 
 
+def _counted(head: Headline) -> Told:
+    return Told("Living fish", f"{head.living}", head.living, "Fish of this stock that live here today.",
+                "Registered one by one; untagged young only where asked for.")  # fmt: skip
+
+
 def _numbers(head: Headline) -> list[Told]:
     return [
-        Told("Living fish", f"{head.living}", head.living, "Fish of this stock that live here today.",
-             "Registered one by one; untagged young only where asked for."),
         Told("Founders represented", f"{head.founders}", head.founders, "Founders whose genes the living may carry.",
              f"{UNKNOWN} They give {figure(head.unknown_share)} of the genes and are not counted here."),
     ]  # fmt: skip
@@ -68,8 +94,7 @@ def _founders(head: Headline) -> list[Told]:
              "1/(gene copies × mean kinship with self)."),
         Told("Founder genomes surviving", _number(head.founder_genomes_surviving, 2), head.founder_genomes_surviving,
              "The same by another way: shares of the founders and what is kept of each.",
-             f"By gene drop; near the figure above, not equal to it. Greatest standard error of a retention "
-             f"{head.retention_error:.3f}."),
+             f"{_drops(head)}; near the figure above, not equal to it."),
         Told("Founder equivalents", _number(head.founder_equivalents, 2), head.founder_equivalents,
              "Founders that would do as well if all gave equally.", f"Losses by chance not counted. {UNKNOWN}"),
         Told("Effective ancestors", _number(head.effective_ancestors, 2), head.effective_ancestors,
@@ -78,8 +103,13 @@ def _founders(head: Headline) -> list[Told]:
     ]  # fmt: skip
 
 
-def _origin(status: Status) -> list[Told]:
-    head, years = status.headline, status.interval.years
+def _drops(head: Headline) -> str:
+    if not head.drops:
+        return "All outcomes counted"
+    return f"By {head.drops} gene drops, greatest standard error of a retention {head.retention_error:.3f}"
+
+
+def _origin(head: Headline, years: float | None) -> list[Told]:
     low, high = min(1.0, head.wild_low), min(1.0, head.wild_high)
     wild = figure(low) if high - low < 1e-9 else f"{figure(low)} to {figure(high)}"
     return [

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from breeding.genetics import effective_size as ne
+from breeding.genetics.engine.order import spread
 from breeding.genetics.kinship import kinship_of_positions
 from breeding.genetics.pedigree import Pedigree
+from registry.queries.status.census import YEAR_UNKNOWN, Census
 
 MOST_COMPARED = 400  # entries whose pairs are all looked at
 FEWEST_CLASSES = 3  # year classes that a yearly rate is read from
@@ -22,6 +24,11 @@ class Size:
     size: float | None
     basis: str
     error: float | None = None
+
+    @property
+    def rate(self) -> float | None:
+        """Return the rate of inbreeding that goes with it, ΔF = 1/(2 Ne)."""
+        return None if self.size is None else 1 / (2 * self.size)
 
     @property
     def assumption(self) -> str:
@@ -70,6 +77,7 @@ def of_parents(parents: Parents, inbreeding_of_young: float | None) -> list[Size
             spread or None,
             f"living young counted per parent, {basis}",
         ),
+        _of_both_sexes(np.concatenate([dams, sires]), basis),
     ]
     if parents.inbreeding is not None and inbreeding_of_young is not None:
         rate = ne.inbreeding_rate(parents.inbreeding, inbreeding_of_young)
@@ -78,6 +86,15 @@ def of_parents(parents: Parents, inbreeding_of_young: float | None) -> list[Size
             Size("by_inbreeding_rate", "Rate of inbreeding, one generation", ne.by_inbreeding_rate(rate), told)
         )
     return found
+
+
+def _of_both_sexes(young: np.ndarray, basis: str) -> Size:
+    label, method = "Variance of young per parent, sexes together", "by_family_variance"
+    variance = ne.variance_at_two(young)
+    if variance is None:
+        return Size(method, label, None, f"fewer than two living young a parent, {basis}")
+    size = ne.by_family_variance(len(young), variance)
+    return Size(method, label, size, f"living young counted per parent, brought to two each, {basis}")
 
 
 def of_increase(
@@ -89,10 +106,13 @@ def of_increase(
     single = ne.by_individual_increase(np.repeat(inbreeding[at], counts), np.repeat(depth[at], counts))
     told = f"{single.used} living fish; {single.left_out} with too little known pedigree left out"
     found = [Size("by_individual_increase", "Individual increase of inbreeding", single.size, told, single.error)]
+    whole = ne.by_individual_increase(np.repeat(inbreeding[at], counts), np.repeat(depth[at], counts), own=True)
+    label = "Individual increase, the fish's own generation counted"
+    found.append(Size("by_individual_increase", label, whole.size, told, whole.error))
     if len(at) > MOST_COMPARED:
         at = at[np.linspace(0, len(at) - 1, MOST_COMPARED).astype(int)]
     pairs = ne.by_coancestry_increase(kinship_of_positions(pedigree, at), depth[at])
-    told = f"{pairs.used} pairs among {len(at)} living fish, one of each family"
+    told = f"{pairs.used} pairs among {len(at)} living fish: those that bred, and one of each family of the others"
     return [*found, Size("by_coancestry_increase", "Increase of kinship between fish", pairs.size, told, pairs.error)]
 
 
@@ -109,3 +129,30 @@ def of_years(classes: Mapping[int, tuple[float, float]], interval: float | None)
     rate = 1 - np.exp(slope)
     told = f"{len(years)} living year classes, {years.min()} to {years.max()}; generation interval {interval:.1f} years"
     return Size(method, label, ne.by_yearly_rate(float(rate), interval), told)
+
+
+def of_seasons(pedigree: Pedigree, census: Census) -> Size:
+    """Return the harmonic mean, over the living year classes, of the size by numbers of both sexes."""
+    label, method = "Numbers of both sexes, harmonic mean over year classes", "over_generations"
+    lines = census.lines
+    dated = np.flatnonzero(lines.lives & (lines.hatched != YEAR_UNKNOWN))
+    family = pedigree.family[pedigree.positions(census.names)][lines.name[dated]]
+    years, families = np.unique(np.column_stack([lines.hatched[dated], family]), axis=0).reshape(-1, 2).T
+    first = pedigree.families.first
+    pairs, year = spread(first, families), np.repeat(years, first[families + 1] - first[families])
+    counted = [
+        _parents_a_year(year, side[pairs], len(pedigree)) for side in (pedigree.families.dam, pedigree.families.sire)
+    ]
+    both = sorted(set(counted[0]) & set(counted[1]))
+    if not both:
+        return Size(method, label, None, "no living year class of known dams and sires")
+    sizes = [ne.by_numbers(counted[1][one], counted[0][one]) for one in both]
+    return Size(method, label, ne.over_generations(sizes), f"{len(both)} living year classes, {both[0]} to {both[-1]}")
+
+
+def _parents_a_year(year: np.ndarray, parents: np.ndarray, unknown: int) -> dict[int, int]:
+    """Return how many different known parents the young of each year have."""
+    known = parents != unknown
+    each = np.unique(np.column_stack([year[known], parents[known]]), axis=0).reshape(-1, 2)
+    years, counts = np.unique(each[:, 0], return_counts=True)
+    return dict(zip(years.tolist(), counts.tolist(), strict=True))

@@ -8,8 +8,6 @@ from breeding.genetics.ancestry import (
     equivalent_generations,
     generation_interval,
     generations_in_captivity,
-    last_chance_founders,
-    share_of_available_founders,
     wild_origin,
     wild_share,
 )
@@ -61,14 +59,6 @@ def test_wild_origin_of_a_group_is_the_mean_of_its_fish(rows, data):
     living = data.draw(st.lists(st.sampled_from(pedigree.ids), min_size=1, unique=True))
     mean = wild_share(pedigree, origins)[pedigree.positions(living)].mean(axis=0)
     assert wild_origin(pedigree, contributions(pedigree, living), origins) == pytest.approx(tuple(mean), abs=1e-12)
-
-
-def test_the_last_chance_of_founders_without_young():
-    pedigree = build_pedigree([*ROWS, ParentRow("Cy"), ParentRow("Eva")])
-    found = contributions(pedigree, ["Kim"])
-    assert last_chance_founders(pedigree, found, ["Cy", "Ada", "Kim"]) == ["Cy"]
-    # Kim has half of its genes from Ida and a quarter by Jon from her again: 3/8 from Ada.
-    assert share_of_available_founders(pedigree, found, ["Cy", "Ada", "Kim"]) == 0.375
 
 
 def test_the_generation_interval_over_four_paths():
