@@ -9,7 +9,7 @@ from typing import Any
 
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
-from registry.models import Fish, FishDetails, Record, SameFish, Stay, Tag
+from registry.models import Fish, FishDetails, Quarantine, Record, SameFish, Stay, Tag
 from registry.operations.fish import replace_details
 from registry.operations.identity.rewriting import Rewriting, links, rows_of_fish
 from registry.operations.shared.desk import Deed, Desk
@@ -20,6 +20,7 @@ from registry.rules.days import Period
 from registry.rules.identity.joining import (
     KEPT,
     OTHER,
+    QUARANTINE,
     STAYS,
     Entered,
     Joining,
@@ -95,6 +96,7 @@ def _write(desk: Desk, entry: Joining) -> SameFish:
     for row in rows_of_fish(other.fish_id):
         run.want(row, _for(row, other.fish, kept.fish))
     _let_stays_give_way(run, entry, two, (kept.fish_id, other.fish_id))
+    _let_quarantine_give_way(run, entry, two, (kept.fish_id, other.fish_id))
     _let_all_end(run, (kept, other), changes)
     run.run(odd=_names_one_fish_twice)
     _write_details(run, made, (kept, other), changes)
@@ -144,6 +146,15 @@ def _let_stays_give_way(run: Rewriting, entry: Joining, two: tuple[Entered, Ente
         left = cut(was, standing)
         if left != was:
             run.want(stay, {"fish_id": fish[0], "since": left.since, "until": left.until} if left else None)
+
+
+def _let_quarantine_give_way(
+    run: Rewriting, entry: Joining, two: tuple[Entered, Entered], fish: tuple[int, int]
+) -> None:
+    """Take back the quarantine that does not go on, where both are in one."""
+    if two[0].quarantine and two[1].quarantine:
+        at = 0 if entry.choices.get(QUARANTINE) == OTHER else 1
+        run.want(Quarantine.objects.current().get(fish=fish[at], until=None), None)
 
 
 def _let_all_end(run: Rewriting, rows: tuple[FishDetails, FishDetails], changes: dict[str, Any]) -> None:

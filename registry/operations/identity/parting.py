@@ -8,7 +8,7 @@ from typing import Any
 
 from registry.errors import Objection, Refused
 from registry.journal.states import columns, plain, record_models
-from registry.models import Fish, FishDetails, JournalEntry, Record, Rewritten, SameFish, Stay
+from registry.models import Fish, FishDetails, JournalEntry, Quarantine, Record, Rewritten, SameFish, Stay
 from registry.operations.fish import replace_details
 from registry.operations.identity.rewriting import Rewriting, columns_of
 from registry.operations.shared.desk import Deed, Desk
@@ -97,7 +97,10 @@ def _write_back(run: Rewriting, moved: list[Moved]) -> None:
     for now in standing.values():
         run.made.withdraw(now)
     for old, now in moved:
-        row = run.made.add(run.again(old, _ended_since(old, now) if now else {}))
+        if now is None and _held_since(old):
+            continue
+        ends = _ended_since(now) if now else {}
+        row = run.made.add(run.again(old, ends | _moved_since(old, now, ends)))
         run.later[type(old), old.pk] = row
         if now is not None:
             run.later.setdefault((type(now), now.pk), row)
@@ -106,21 +109,30 @@ def _write_back(run: Rewriting, moved: list[Moved]) -> None:
         run.note(kind, pk, run.later[kind, pk])
 
 
-def _ended_since(old: Record, now: Record) -> dict[str, Any]:
+def _ended_since(now: Record) -> dict[str, Any]:
     """Return the open ends that were filled after the numbers were joined: they hold whosever the row is."""
     body = json.loads(JournalEntry.objects.get(pk=now.entry_id).body)["rows"]
     kind = now._meta.model_name
     first = next(row["after"] for row in body if (row["kind"], row["id"]) == (kind, now.pk) and "before" not in row)
     own = {column.attname: column for column in columns(type(now))}
-    ends = {
+    return {
         name: getattr(now, name)
         for name in now.OPEN_ENDS
         if (plain(own[name], getattr(now, name)) or None) != first.get(name)
     }
-    if isinstance(old, Stay) and old.until is None and "until" not in ends:
-        since = Stay.objects.current().filter(fish=old.fish_id, until=None).exclude(pk=now.pk).first()
-        ends |= {"until": max(since.since, old.since)} if since else {}
-    return ends
+
+
+def _moved_since(old: Record, now: Record | None, ends: dict[str, Any]) -> dict[str, Any]:
+    """Return the end of a stay that was open when the numbers were joined, if its fish was put elsewhere since."""
+    if not isinstance(old, Stay) or old.until is not None or "until" in ends:
+        return {}
+    since = Stay.objects.current().filter(fish=old.fish_id, until=None).exclude(pk=now.pk if now else None).first()
+    return {"until": max(since.since, old.since)} if since else {}
+
+
+def _held_since(old: Record) -> bool:
+    """Return whether a quarantine that gave way need not come back: its fish is in another since."""
+    return isinstance(old, Quarantine) and Quarantine.objects.current().filter(fish=old.fish_id, until=None).exists()
 
 
 def _write_details_back(run: Rewriting, moved: list[Moved], kept: Fish) -> None:

@@ -12,32 +12,40 @@ from django.db.models import ForeignKey, Q
 from registry.journal.states import record_models
 from registry.journal.write import Entry
 from registry.models import (
+    CrossNotMade,
     CrossSire,
     DocumentSubject,
     Fish,
     FishDetails,
     HeldApart,
     ParentPair,
+    Photo,
     PlanFish,
     PlannedCross,
     PlanPair,
     Record,
     Rewritten,
     SameFish,
+    SetAside,
 )
+from registry.models.papers.documents import ABOUT
 from registry.operations.shared.desk import Desk
 
 # What says which numbers are one, and the two sets of details, are not written again by the general way.
 APART: tuple[type[Record], ...] = (Fish, FishDetails, HeldApart, Rewritten, SameFish)
-# Columns in which two rows say the same thing, and the share that adds up. None: one row is written for both, as the
-# row that stands says it; "": the row that stands is enough.
-TWINS: dict[type[Record], tuple[tuple[str, ...], str | None]] = {
+# Columns in which two rows say the same thing, and the share that adds up, if any. One row is written for both, as the
+# row that stood says it, so that both can be written again when the numbers are parted. Ends that are open make no
+# difference; once they are filled, two rows are two.
+TWINS: dict[type[Record], tuple[tuple[str, ...], str]] = {
     ParentPair: (("parentage_id", "dam_id", "sire_id"), "probability"),
     CrossSire: (("cross_id", "sire_id"), "share"),
     PlannedCross: (("plan_id", "dam_id", "sire_id"), ""),
+    CrossNotMade: (("planned_id",), ""),
     PlanFish: (("plan_id", "fish_id"), ""),
     PlanPair: (("plan_id", "dam_id", "sire_id"), ""),
-    DocumentSubject: (("document_id", "fish_id"), None),
+    DocumentSubject: (("document_id", *(f"{name}_id" for name in ABOUT)), ""),
+    Photo: (("fish_id", "original"), ""),
+    SetAside: (("fish_id", "system", "code"), ""),
 }
 # New values by column; None: the row is taken back and nothing stands for it.
 Changes = Mapping[str, Any] | None
@@ -74,20 +82,26 @@ class Rewriting:
         self.desk, self.made = desk, made
         self.todo: dict[tuple[type[Record], int], tuple[Record, Changes]] = {}
         self.later: dict[tuple[type[Record], int], Record | None] = {}
+        self.asked: set[tuple[type[Record], int]] = set()
+        self.first: set[tuple[type[Record], int]] = set()
+        self.said: dict[tuple[Any, ...], Record] = {}
 
     def want(self, record: Record, changes: Changes) -> None:
         """Take a row back and write it again with changes."""
         self.todo[type(record), record.pk] = (record, changes)
 
     def run(self, odd: Callable[[Record], bool] = lambda _row: False) -> None:
-        """Write all that is wanted and every row that hangs on it; a row that would be `odd` falls out."""
-        self._want_hanging()
-        ordered = [one for model in record_models().values() for one in self.todo.values() if type(one[0]) is model]
+        """Write all that is wanted, every row that hangs on it, and what would be said twice; the `odd` fall out."""
+        while self._want_hanging() or self._want_twins():
+            pass
+        kinds = list(record_models().values())
+        keys = sorted(self.todo, key=lambda key: (kinds.index(key[0]), key not in self.first))
+        ordered = [self.todo[key] for key in keys]
         for record, _ in ordered:
             self.made.withdraw(record)
         for record, changes in ordered:
             row = None if changes is None else self.again(record, changes)
-            self.later[type(record), record.pk] = None if row is None or odd(row) else self._standing(row)
+            self.later[type(record), record.pk] = None if row is None or odd(row) else self._said_once(row)
         self.desk.door.write_rows()
         for (model, pk), row in self.later.items():
             if (model, pk) in self.todo:
@@ -98,20 +112,40 @@ class Rewriting:
         kind = model._meta.model_name or ""
         self.made.add(Rewritten(kind=kind, earlier=pk, later=row.pk if row else None))
 
-    def _want_hanging(self) -> None:
-        """Add the rows that refer to rows written again, and those that refer to these."""
-        new = list(self.todo) + list(self.later)
+    def _want_hanging(self) -> bool:
+        """Add the rows that refer to rows written again, and those that refer to these; return if any."""
+        new, any_found = [key for key in (*self.todo, *self.later) if key not in self.asked], False
         while new:
+            self.asked.update(new)
             found = []
             for model in record_models().values():
                 for column in links(model):
                     keys = [pk for kind, pk in new if kind is column.related_model]
                     if keys and model not in APART:
-                        found += model.objects.current().filter(**{f"{column.name}__in": keys})
+                        found += model.objects.current().filter(**{f"{column.name}__in": keys}).order_by("pk")
             found = [row for row in found if (type(row), row.pk) not in self.todo]
             for row in found:
                 self.want(row, {})
+            any_found = any_found or bool(found)
             new = [(type(row), row.pk) for row in found]
+        return any_found
+
+    def _want_twins(self) -> bool:
+        """Add the rows that stand and say already what a row written again will say; return whether there are any.
+
+        Rows on a row that is itself written again are all there: they hang on it.
+        """
+        found = []
+        for record, changes in self.todo.values():
+            names, _ = TWINS.get(type(record), ((), ""))
+            if names and changes and _open(record):
+                values = columns_of(record) | dict(changes)
+                rows = type(record).objects.current().filter(**_exactly({name: values[name] for name in names}))
+                found += [row for row in rows if _open(row) and (type(row), row.pk) not in self.todo]
+        for row in found:
+            self.want(row, {})
+            self.first.add((type(row), row.pk))
+        return bool(found)
 
     def again(self, record: Record, changes: Mapping[str, Any]) -> Record:
         """Return the row as it is written again, on the rows that stand now; it is not handed over yet."""
@@ -125,23 +159,28 @@ class Rewriting:
                 setattr(row, column.name, self.later[key])
         return row
 
-    def _standing(self, row: Record) -> Record:
-        """Hand the row over; where the same is said already, let the share add up, or the other row stand for it."""
+    def _said_once(self, row: Record) -> Record:
+        """Hand the row over; if an earlier one says the same, that stands for it and the shares add up."""
         names, share = TWINS.get(type(row), ((), ""))
-        values = {name: getattr(row, name) for name in names}
-        told = type(row).objects.current().filter(**_exactly(values)) if names and _has_keys(row) else None
-        twin = told.first() if told is not None else None
-        if twin is None or share == "":
-            return twin or self.made.add(row)
-        self.made.withdraw(twin)
-        if share is None:
-            row = type(row)(**columns_of(twin))
-        else:
-            setattr(row, share, getattr(row, share) + getattr(twin, share))
-        self.made.add(row)
-        self.todo[type(twin), twin.pk] = (twin, {})
-        self.later[type(twin), twin.pk] = row
-        return row
+        if not names or not _open(row):
+            return self.made.add(row)
+        said = (type(row), *(_referred(row, name) for name in names))
+        twin = self.said.setdefault(said, row)
+        if twin is row:
+            return self.made.add(row)
+        if share:
+            setattr(twin, share, getattr(twin, share) + getattr(row, share))
+        return twin
+
+
+def _open(row: Record) -> bool:
+    return all(getattr(row, name) in (None, "") for name in row.OPEN_ENDS)
+
+
+def _referred(row: Record, name: str) -> Any:
+    """Return a column's value; for a reference to a row that has no key yet, that row's identity."""
+    value = getattr(row, name)
+    return id(getattr(row, name.removesuffix("_id"))) if value is None and name.endswith("_id") else value
 
 
 def columns_of(record: Record) -> dict[str, Any]:
@@ -152,11 +191,3 @@ def columns_of(record: Record) -> dict[str, Any]:
 
 def _exactly(values: dict[str, Any]) -> dict[str, Any]:
     return {f"{name}__isnull" if value is None else name: value is None or value for name, value in values.items()}
-
-
-def _has_keys(row: Record) -> bool:
-    """Return whether the row refers only to rows that are written: a row on a new one has no twin."""
-    return all(
-        not column.is_cached(row) or (getattr(row, column.name) is None or getattr(row, column.name).pk is not None)
-        for column in links(type(row))
-    )

@@ -18,6 +18,7 @@ from registry.models import (
     Origin,
     ParentPair,
     PlannedCross,
+    Quarantine,
     Recapture,
     Sex,
     Stay,
@@ -39,7 +40,13 @@ def entered(details: FishDetails) -> Entered:
         tuple(Period(stay.unit.name, stay.since, stay.until) for stay in stays),
         tuple(parts_played(fish)),
         {name: words for name, words in _facts(details) if words},
+        _quarantine(fish),
     )
+
+
+def _quarantine(fish: int) -> Period | None:
+    row = Quarantine.objects.current().filter(fish=fish, until=None).select_related("unit").first()
+    return Period(row.unit.name, row.since) if row else None
 
 
 def _facts(row: FishDetails) -> Iterator[tuple[str, str]]:

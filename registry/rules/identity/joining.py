@@ -13,7 +13,7 @@ from registry.rules.parents import Part
 from registry.rules.texts import objections_to_texts
 
 KEPT, OTHER = "kept", "other"
-STAYS = "stays"
+STAYS, QUARANTINE = "stays", "quarantine"
 # What is known of a fish once, and differs where the two entries differ: name, and what it is called.
 FACTS = {
     "species": "species", "stock": "stock", "sex": "sex", "origin": "origin", "caught": "capture",
@@ -23,7 +23,10 @@ FACTS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joining:
-    """Two numbers of one fish. `choices` says for a fact that differs, or for `stays`, whose holds: kept or other."""
+    """Two numbers of one fish.
+
+    `choices` says for a fact that differs, or for `stays` or `quarantine`, whose holds: kept or other.
+    """
 
     kept: str
     other: str
@@ -46,6 +49,7 @@ class Parting:
 class Entered:
     """One of the two entries: the fish, when it was surely in hand alive, where it stayed, its crosses, its facts.
 
+    `quarantine` is the one that it is in now.
     `facts` holds what is known, in words, by the names of FACTS; what is not known is left out.
     """
 
@@ -54,6 +58,7 @@ class Entered:
     stays: tuple[Period, ...] = ()
     parts: tuple[Part, ...] = ()
     facts: Mapping[str, str] = field(default_factory=dict)
+    quarantine: Period | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +169,19 @@ def _objections_to_choices(entry: Joining, kept: Entered, other: Entered) -> lis
             "Choose whose place it really was in."
         )
         found.append(Objection("choose", STAYS, text))
+    if kept.quarantine and other.quarantine and entry.choices.get(QUARANTINE) not in (KEPT, OTHER):
+        text = (
+            f"Both are in quarantine: {held_in(kept)}, and {held_in(other)}. Choose which goes on until the "
+            "veterinarian ends it; the other is taken back."
+        )
+        found.append(Objection("choose", QUARANTINE, text))
     return found
+
+
+def held_in(one: Entered) -> str:
+    """Return the quarantine that a fish is in, in words: "M1 since 3 May 2026, begun in Tank 1"."""
+    held = one.quarantine
+    return f"{one.fish.number} since {spoken(held.since)}, begun in {held.place}" if held else ""
 
 
 def differing(kept: Entered, other: Entered) -> list[str]:

@@ -12,7 +12,17 @@ from registry.operations.identity.parting import joined, moved_by, part_numbers
 from registry.operations.shared.entries import Joining, Parting
 from registry.permissions import CORRECT
 from registry.queries.identity.numbers import entered
-from registry.rules.identity.joining import FACTS, KEPT, OTHER, STAYS, Entered, differing, overlapping
+from registry.rules.identity.joining import (
+    FACTS,
+    KEPT,
+    OTHER,
+    QUARANTINE,
+    STAYS,
+    Entered,
+    differing,
+    held_in,
+    overlapping,
+)
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Day, FishNumber
 from registry.web.links import address
@@ -84,6 +94,9 @@ def questions(kept: Entered, other: Entered) -> list[tuple[str, str, list[tuple[
         mine, theirs = both[-1]
         offers = [(KEPT, f"{one}: {mine.place}"), (OTHER, f"{two}: {theirs.place}")]
         found.append((STAYS, "Whose place it really was in, where both were entered", offers))
+    if kept.quarantine and other.quarantine:
+        offers = [(KEPT, held_in(kept)), (OTHER, held_in(other))]
+        found.append((QUARANTINE, "Which quarantine goes on until the veterinarian ends it", offers))
     return found
 
 
@@ -96,7 +109,7 @@ class Join(EntryView):
     title = "Two numbers, one fish"
     button = "Join them"
     template_name = "registry/fish/identity/join.html"
-    form_names = {name: CHOSEN + name for name in (*FACTS, STAYS)}
+    form_names = {name: CHOSEN + name for name in (*FACTS, STAYS, QUARANTINE)}
 
     def initial(self) -> dict[str, Any]:
         return {name: value for name, value in self.request.GET.items() if name in self.form_class.base_fields}

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from registry.journal.verify import verify
-from registry.models import CrossSire, FishDetails, ParentPair, PlannedCross, SetAside, Stay, Tag
+from registry.models import CrossSire, FishDetails, ParentPair, PlannedCross, Quarantine, SetAside, Stay, Tag
 from registry.operations.crossing.plans.drafts import draft_plan
 from registry.operations.crossing.plans.pairs import add_pair
 from registry.operations.crossing.spawning import record_spawning
@@ -16,6 +16,8 @@ from registry.operations.fish import admit_fish, move_fish, record_departure
 from registry.operations.identity.joining import join_numbers
 from registry.operations.identity.parting import part_numbers
 from registry.operations.identity.set_aside import set_code_aside
+from registry.operations.intake.quarantine import release_from_quarantine, set_quarantine_unit, start_quarantine
+from registry.operations.people import installer
 from registry.operations.shared.entries import (
     CodeAside,
     CrossMade,
@@ -31,6 +33,7 @@ from registry.operations.shared.entries import (
 from registry.permissions import Actor
 from registry.rules.identity.joining import Joining, Parting
 from registry.rules.intake.moves import FishMove
+from registry.rules.intake.quarantine import QuarantineRelease, QuarantineStart, QuarantineUnitSet
 from tests.support.proof import refused
 from tests.support.river import CODES, POND, STOCK, TANK, founder
 from tests.support.standing import standing
@@ -122,6 +125,50 @@ def test_a_code_set_aside_between_the_two_is_settled_and_comes_back(river: Simpl
     assert not SetAside.objects.current().exists()
     part_numbers(manager, Parting(other="M2", reason="two fish"))
     assert SetAside.objects.current().get().fish.number == "M2"
+
+
+@pytest.fixture
+def held(river: SimpleNamespace) -> SimpleNamespace:
+    """Return the river with M1 and M2 in quarantine, each since a day of its own."""
+    set_quarantine_unit(installer("test"), QuarantineUnitSet(unit=TANK, day=date(2009, 1, 1)))
+    for fish, day in (("M1", date(2020, 5, 3)), ("M2", date(2020, 5, 6))):
+        start_quarantine(river.by, QuarantineStart(fish=fish, unit=TANK, since=day))
+    return river
+
+
+def test_two_open_quarantines_are_chosen_from_and_both_come_back(held: SimpleNamespace, manager: Actor) -> None:
+    with refused(
+        "Both are in quarantine: M1 since 3 May 2020, begun in Tank 1, and M2 since 6 May 2020, begun in Tank 1."
+    ):
+        join_numbers(manager, joining())
+    entry = joining(choices=CHOICES | {"quarantine": "other"})
+    undone_is_as_before(manager, entry)
+    join_numbers(manager, entry)
+    assert [(row.fish.number, row.since.day) for row in Quarantine.objects.current()] == [("M1", 6)]
+
+
+def test_ended_since_for_one_fish_the_other_is_still_in_quarantine(held: SimpleNamespace, manager: Actor) -> None:
+    # Nobody can tell which of the two the veterinarian saw: the one that gave way goes on.
+    join_numbers(manager, joining(choices=CHOICES | {"quarantine": "kept"}))
+    release_from_quarantine(
+        manager, QuarantineRelease(fish="M1", until=date(2021, 4, 1), released_by="VET 7", findings="sound")
+    )
+    part_numbers(manager, Parting(other="M2", reason="two fish"))
+    held = Quarantine.objects.current().order_by("fish__number")
+    assert [(row.fish.number, row.until) for row in held] == [("M1", date(2021, 4, 1)), ("M2", None)]
+
+
+def test_a_fish_put_into_quarantine_again_since_is_in_one(held: SimpleNamespace, manager: Actor) -> None:
+    join_numbers(manager, joining(choices=CHOICES | {"quarantine": "other"}))
+    ended = QuarantineRelease(fish="M1", until=date(2021, 4, 1), released_by="VET 7", findings="sound")
+    release_from_quarantine(manager, ended)
+    start_quarantine(manager, QuarantineStart(fish="M1", unit=TANK, since=date(2021, 6, 1)))
+    part_numbers(manager, Parting(other="M2", reason="two fish"))
+    held = Quarantine.objects.current().order_by("fish__number")
+    assert [(row.fish.number, row.since.year, row.until is None) for row in held] == [
+        ("M1", 2021, True), ("M2", 2020, False),
+    ]  # fmt: skip
+    assert verify().sound
 
 
 def test_a_fish_that_died_under_its_second_number_is_dead_and_nothing_of_it_is_open(
