@@ -32,7 +32,13 @@ class Group:
 MENU = (
     Group("Today", (Entry("Today", "home"),)),
     Group(
-        "Fish", (Entry("Fish", "fish_list"), Entry("Quarantine", "quarantine_list"), Entry("Samples", "sample_list"))
+        "Fish",
+        (
+            Entry("Fish", "fish_list"),
+            Entry("Quarantine", "quarantine_list"),
+            Entry("Samples", "sample_list"),
+            Entry("Species", "species_list"),
+        ),
     ),
     Group(
         "Breeding",
@@ -55,7 +61,6 @@ MENU = (
             Entry("Units", "unit_list"),
             Entry("Permits", "permit_list"),
             Entry("Documents", "document_list"),
-            Entry("Species", "species_list"),
             Entry("Catalogue", "stock_list"),
         ),
     ),
