@@ -93,9 +93,12 @@ def inbreeding_rate(before: float, after: float) -> float:
     return (after - before) / (1 - before)
 
 
-def by_inbreeding_rate(rate: float) -> float:
-    """Ne = 1/(2ΔF); infinite where inbreeding did not rise."""
-    return 1 / (2 * rate) if rate > 0 else float("inf")
+def by_inbreeding_rate(rate: float, ploidy: int = 2) -> float:
+    """Ne = 1/(2ΔF); infinite where inbreeding did not rise.
+
+    With v gene copies 1/(vΔF): N fish hold vN copies, of which two drawn for the next generation are one in 1/(vN).
+    """
+    return 1 / (ploidy * rate) if rate > 0 else float("inf")
 
 
 def individual_increase(inbreeding: np.ndarray, generations: np.ndarray, *, own: bool = False) -> np.ndarray:
@@ -116,12 +119,17 @@ def individual_increase(inbreeding: np.ndarray, generations: np.ndarray, *, own:
     return increase
 
 
-def by_individual_increase(inbreeding: np.ndarray, generations: np.ndarray, *, own: bool = False) -> Increase:
-    """Ne = 1/(2·mean ΔF) over fish, with its standard error; arguments as for :func:`individual_increase`."""
-    return _from_increases(individual_increase(inbreeding, generations, own=own))
+def by_individual_increase(
+    inbreeding: np.ndarray, generations: np.ndarray, *, own: bool = False, ploidy: int = 2
+) -> Increase:
+    """Ne from the mean ΔF over fish, with its standard error; arguments as for :func:`individual_increase`.
+
+    F is counted from the founders: where they are inbred by double reduction already, (F - F₀)/(1 - F₀).
+    """
+    return _from_increases(individual_increase(inbreeding, generations, own=own), ploidy)
 
 
-def by_coancestry_increase(kinship: np.ndarray, generations: np.ndarray) -> Increase:
+def by_coancestry_increase(kinship: np.ndarray, generations: np.ndarray, ploidy: int = 2) -> Increase:
     """Ne from the increase of kinship between fish: Δc = 1 - (1 - c)^(2/(t + t')).
 
     Parameters
@@ -141,24 +149,24 @@ def by_coancestry_increase(kinship: np.ndarray, generations: np.ndarray) -> Incr
     increase = np.full(len(one), np.nan)
     known = steps > 0
     increase[known] = 1 - (1 - kinship[one, other][known]) ** (1 / steps[known])
-    return _from_increases(increase)
+    return _from_increases(increase, ploidy)
 
 
-def _from_increases(increases: np.ndarray) -> Increase:
+def _from_increases(increases: np.ndarray, ploidy: int) -> Increase:
     used = increases[~np.isnan(increases)]
     left_out = len(increases) - len(used)
     if not len(used):
         return Increase(None, None, 0, left_out)
-    size = by_inbreeding_rate(float(used.mean()))
+    size = by_inbreeding_rate(float(used.mean()), ploidy)
     error = None
     if len(used) > 1 and np.isfinite(size):
-        error = float(2 * size**2 * used.std(ddof=1) / np.sqrt(len(used)))
+        error = float(ploidy * size**2 * used.std(ddof=1) / np.sqrt(len(used)))
     return Increase(size, error, len(used), left_out)
 
 
-def by_yearly_rate(rate: float, interval: float) -> float:
+def by_yearly_rate(rate: float, interval: float, ploidy: int = 2) -> float:
     """Ne per generation from the yearly rate of inbreeding and the generation interval L: 1/(2 ΔFy L) (Hill 1979)."""
-    return by_inbreeding_rate(rate * interval)
+    return by_inbreeding_rate(rate * interval, ploidy)
 
 
 def with_release(share: float, hatchery: float, wild: float) -> float:

@@ -4,7 +4,7 @@ import numpy as np
 
 from breeding.genetics.kinship import breeder_kinship
 from breeding.genetics.pedigree import Pedigree
-from breeding.genetics.polysomic import inbreeding_of
+from breeding.genetics.polysomic import fish_terms, inbreeding_of
 
 
 def inbreeding(pedigree: Pedigree) -> np.ndarray:
@@ -35,3 +35,26 @@ def inbreeding(pedigree: Pedigree) -> np.ndarray:
     if related is not None:
         result[related.fish] = inbreeding_of(np.diag(related.matrix), pedigree.ploidy[related.fish])
     return result
+
+
+def inbreeding_of_young(pedigree: Pedigree, parents: np.ndarray, kinship: np.ndarray) -> np.ndarray:
+    """Inbreeding expected of the young of pairs, each parent giving half of its gene copies, (pairs,).
+
+    In a diploid it is the kinship of the two; with more copies those of one gamete may be alike too.
+
+    Parameters
+    ----------
+    parents : (pairs, 2) int
+        Positions.
+    kinship : (pairs, 2, 2) float
+        Of the two parents with each other, self-kinship on the diagonal.
+    """
+    families, ploidy = pedigree.families, pedigree.ploidy[parents]
+    copies = ploidy // 2
+    reduction = families.double_reduction[pedigree.family[parents], [0, 1]]
+    terms = fish_terms(copies, reduction, ploidy, np.ones(parents.shape, dtype=bool))
+    alone = (
+        terms.constant + terms.dam * kinship[:, 0, 0] + terms.sire * kinship[:, 1, 1] + terms.pair * kinship[:, 0, 1]
+    )
+    found: np.ndarray = inbreeding_of(alone, copies.sum(axis=1))
+    return found

@@ -5,11 +5,13 @@ Genet. 131: 851-860), worked by hand; the rows without double reduction also by 
 tetraploids, 1 - (5/6)^t, after Kempthorne 1957 (from memory).
 """
 
+import numpy as np
 import pytest
 
-from breeding.genetics.inbreeding import inbreeding
-from breeding.genetics.kinship import kinship_between, self_kinship
+from breeding.genetics.inbreeding import inbreeding, inbreeding_of_young
+from breeding.genetics.kinship import kinship_among, kinship_between, self_kinship
 from breeding.genetics.pedigree import ParentRow, build_pedigree
+from breeding.genetics.relatives import relatives
 
 # P and Q full sibs of D × S, H paternal half-sib of P, X = P × Q, Y = P × H.
 CROSSES = [
@@ -70,6 +72,27 @@ def test_kinships_of_the_small_tetraploid_pedigree():
 
 def test_complete_equational_segregation_of_tetraploids():
     assert inbreedings(SMALL, [1, 5], ploidy=4, double_reduction=1 / 6) == pytest.approx([1 / 13, 7 / 39])
+
+
+@pytest.mark.parametrize(
+    ("inheritance", "of_sibs", "of_young"),
+    [((2, 0.0), 1 / 4, 1 / 4), ((4, 0.0), 1 / 8, 1 / 12), ((4, 0.1), 1 / 7, 1 / 7), ((6, 0.1), 0.109375, 0.128125)],
+)
+def test_what_figures_are_compared_with(inheritance, of_sibs, of_young):
+    *_, half, full = relatives(*inheritance)
+    assert full == ("full sibs", pytest.approx(of_sibs), pytest.approx(of_young))
+    assert half.kinship == pytest.approx(of_sibs / 2)
+
+
+@pytest.mark.parametrize("inheritance", [{}, {"ploidy": 4, "double_reduction": 0.1}, {"ploidy": 6}])
+def test_the_young_of_a_pair_are_as_inbred_as_if_they_stood_in_the_pedigree(inheritance):
+    pairs = [("P", "Q"), ("P", "H"), ("X", "Y"), ("X", "S")]
+    young = [ParentRow(number, *pair) for number, pair in enumerate(pairs)]
+    pedigree = build_pedigree([*CROSSES, *young], **inheritance)
+    at = pedigree.positions(name for pair in pairs for name in pair).reshape(-1, 2)
+    kinship = np.array([kinship_among(pedigree, pair) for pair in pairs])
+    expected = inbreeding(pedigree)[pedigree.positions(range(len(pairs)))]
+    assert inbreeding_of_young(pedigree, at, kinship) == pytest.approx(expected, abs=1e-12)
 
 
 @pytest.mark.parametrize(

@@ -29,6 +29,7 @@ from registry.operations.crossing.plans.review import (
     tell_not_made,
 )
 from registry.permissions import ENTER, PLAN, SIGN
+from registry.queries.catalogue import inheritance_of
 from registry.queries.crosses.plans import pairs_of, plans
 from registry.queries.crosses.wishes import wishes_of
 from registry.rules.crossing.plans import STATEMENT
@@ -108,8 +109,9 @@ class PlanStep(EntryView):
     def context(self) -> dict[str, Any]:
         found = get_object_or_404(plans(), number=self.number)
         step = STEPS[self.step]
+        inherits = inheritance_of(found.stock)
         crosses = [
-            (row, figure(float(row.kinship)), closeness(float(row.kinship)))
+            (row, figure(float(row.kinship)), closeness(inherits.on_two_copies(float(row.kinship))))
             for row in (pairs_of(found) if step.shows_crosses else ())
         ]
         relaxed = wishes_of(found).limits.relaxed() if step.shows_crosses else []

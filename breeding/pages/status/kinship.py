@@ -9,6 +9,7 @@ from django.utils.safestring import mark_safe
 from breeding.figures.clusters import Cluster, Clusters, between
 from breeding.figures.heat_map import LARGEST_MAP, Shades, heat_map
 from breeding.genetics.errors import PedigreeError
+from breeding.genetics.relatives import relatives
 from breeding.pages.status.asked import TITLE, asked, query_of, refused, unasked
 from breeding.pages.status.exports import csv_file
 from breeding.planning.reasons import figure
@@ -17,8 +18,6 @@ from registry.queries.status.revision import pedigree_revision
 from registry.web.links import address
 
 MOST_NAMED = 4
-# Relationship, the same at any ploidy: the number of gene copies times the kinship.
-CLOSENESS = {"half first cousins": 1 / 16, "first cousins": 1 / 8, "half sibs": 1 / 4, "full sibs": 1 / 2}
 
 
 def kinship_map(request: HttpRequest) -> HttpResponse:
@@ -44,8 +43,8 @@ def kinship_map(request: HttpRequest) -> HttpResponse:
     for one in told:
         if one["node"] is not None:
             one["address"] = f"?{shown['query']}&of={revision}&branch={one['node']}"
-    closeness = {words: relationship / matrix.inherits.ploidy for words, relationship in CLOSENESS.items()}
-    shades = Shades([closeness[words] for words in CLOSENESS], [one["address"] for one in told])
+    closeness = {one.words: one.kinship for one in relatives(*matrix.inherits)}
+    shades = Shades(list(closeness.values()), [one["address"] for one in told])
     drawn = heat_map(means.round(12).tolist(), names, f"Kinship of the living of {stock.name}", shades=shades)
     shown |= {
         "map": mark_safe(drawn),  # noqa: S308  (drawn by the site, every text escaped)

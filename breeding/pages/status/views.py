@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from breeding.genetics.errors import PedigreeError
+from breeding.genetics.relatives import relatives
 from breeding.pages.status import pictures
 from breeding.pages.status.asked import TITLE, asked, query_of, refused, unasked
 from breeding.pages.status.exports import SHEETS, band_names, csv_file
@@ -52,6 +53,7 @@ def _shown(found: Status) -> dict[str, Any]:
         "seed": SEED,
         "classes": found.year_classes,
         "bands": band_names(),
+        "relatives": reversed(relatives(*found.inherits)[1:]),
         "inbreeding": pictures.inbreeding(found.year_classes),
         "sizes": [(one, size_text(one.size)) for one in found.sizes],
         "supposed": found.supposed,

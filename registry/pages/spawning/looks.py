@@ -6,7 +6,8 @@ from breeding.planning.limits import KINSHIP_TOLERANCE
 from breeding.planning.reasons import closeness, figure
 from registry.errors import Objection
 from registry.operations.shared.entries import CrossMade, SpawningNight
-from registry.queries.crosses.pairs import DIPLOID, Past, kinship_limit, kinship_of_pairs, past_of, without_tissue
+from registry.queries.catalogue import Inherits, inheritance_named
+from registry.queries.crosses.pairs import Kin, Past, kin_of_pairs, kinship_limit, past_of, without_tissue
 from registry.rules.crossing.at_tank import plans_of
 from registry.rules.crossing.crosses import objections_to_candidate
 from registry.rules.crossing.spawning import objections_by_plan, objections_to_cross_made
@@ -26,6 +27,7 @@ class Look:
     dam: str
     sire: str
     kinship: str
+    inbreeding: str
     words: str
     plan: str
     before: tuple[str, ...]
@@ -38,6 +40,7 @@ class LookedAt:
     pairs: tuple[Look, ...]
     objections: tuple[Objection, ...]
     no_tissue: tuple[str, ...] = ()
+    inherits: Inherits | None = None
 
     @property
     def warnings(self) -> tuple[Objection, ...]:
@@ -53,10 +56,14 @@ class Looking:
         dams = {cross.dam for cross in entry.crosses}
         sires = {share.sire for cross in entry.crosses for share in cross.sires}
         self.past: Past = past_of(dams, sires, entry.spawned_on.year)
-        self.kinship = kinship_of_pairs(
-            (dam.pk, sire.pk) for cross in entry.crosses for dam, sire in self._pairs(cross) if dam.pk and sire.pk
-        )
-        self.no_tissue = without_tissue(key for pair in self.kinship for key in pair)
+        stocks = {self._stock(cross) for cross in entry.crosses}
+        self.inherits = {stock: inheritance_named(stock) for stock in stocks}
+        self.kin: dict[tuple[str, int, int], Kin] = {}
+        for stock in stocks:
+            crosses = (cross for cross in entry.crosses if self._stock(cross) == stock)
+            pairs = [(dam.pk, sire.pk) for cross in crosses for dam, sire in self._pairs(cross) if dam.pk and sire.pk]
+            self.kin |= {(stock, *pair): kin for pair, kin in kin_of_pairs(pairs, self.inherits[stock]).items()}
+        self.no_tissue = without_tissue(key for _, *pair in self.kin for key in pair)
 
     def at(self, cross: CrossMade) -> LookedAt:
         """Return what is to be seen and said of one cross."""
@@ -68,7 +75,7 @@ class Looking:
         found += objections_by_plan(cross, self.entry.stock, self.entry.spawned_on, self.known)
         parents = dict.fromkeys(number for look in pairs for number in (look.dam, look.sire))
         no_tissue = tuple(number for number in parents if number in self.no_tissue)
-        return LookedAt(tuple(pairs), tuple(dict.fromkeys(found)), no_tissue)
+        return LookedAt(tuple(pairs), tuple(dict.fromkeys(found)), no_tissue, self.inherits[self._stock(cross)])
 
     def _pairs(self, cross: CrossMade) -> list[tuple[KnownFish, KnownFish]]:
         dam = self.known.find_fish(cross.dam)
@@ -80,9 +87,9 @@ class Looking:
         return self.entry.stock or (dam.stock if dam else "")
 
     def _look(self, dam: KnownFish, sire: KnownFish, cross: CrossMade) -> Look:
-        kinship = self._kinship(dam, sire)
-        pair = (dam.number, sire.number)
-        signed = plans_of(self._stock(cross), self.entry.spawned_on, self.known)
+        stock = self._stock(cross)
+        kin, pair = self._kin(dam, sire, stock), (dam.number, sire.number)
+        signed = plans_of(stock, self.entry.spawned_on, self.known)
         holding = [plan.number for plan in signed if pair in plan.pairs]
         season = self.entry.spawned_on.year
         if holding:
@@ -92,7 +99,8 @@ class Looking:
         else:
             plan = f"No signed plan of {season} for this stock."
         before = tuple(family for family in self.past.families.get(pair, ()))
-        return Look(*pair, figure(kinship), closeness(kinship), plan, before)
+        words = closeness(self.inherits[stock].on_two_copies(kin.kinship))
+        return Look(*pair, figure(kin.kinship), figure(kin.inbreeding_of_young), words, plan, before)
 
     def _against(self, dam: KnownFish, sire: KnownFish, cross: CrossMade) -> list[Objection]:
         stock = self._stock(cross)
@@ -104,11 +112,12 @@ class Looking:
         ]
         if self._planned_as_close(dam, sire, stock):
             return found
-        limit, kinship = kinship_limit(self.known.policy), self._kinship(dam, sire)
+        inherits, kinship = self.inherits[stock], self._kin(dam, sire, stock).kinship
+        limit = kinship_limit(self.known.policy, inherits.ploidy)
         if limit is not None and kinship >= limit - KINSHIP_TOLERANCE:
             told = (
                 f"{dam.number} × {sire.number}: kinship {figure(kinship)} is not below the policy's limit of "
-                f"{figure(limit)}; they are {closeness(kinship)}."
+                f"{figure(limit)}; they are {closeness(inherits.on_two_copies(kinship))}."
             )
             found.append(Objection("too_close", "sire", told, sire.number, warning=True))
         return found
@@ -117,8 +126,7 @@ class Looking:
         """Return whether the signed plan holds the pair knowing it to be as close as it is today."""
         plans = plans_of(stock, self.entry.spawned_on, self.known)
         known = [plan.pairs[pair] for plan in plans for pair in [(dam.number, sire.number)] if pair in plan.pairs]
-        scale = self.known.ploidy_of.get(stock, DIPLOID) / DIPLOID
-        return any(self._kinship(dam, sire) <= float(one) * scale + PLACES for one in known)
+        return any(self._kin(dam, sire, stock).kinship <= float(one) + PLACES for one in known)
 
-    def _kinship(self, dam: KnownFish, sire: KnownFish) -> float:
-        return self.kinship.get((dam.pk or 0, sire.pk or 0), 0.0)
+    def _kin(self, dam: KnownFish, sire: KnownFish, stock: str) -> Kin:
+        return self.kin.get((stock, dam.pk or 0, sire.pk or 0), Kin(0.0, 0.0))

@@ -20,6 +20,7 @@ from django.db.models import (
 )
 from django.db.models.functions import Coalesce
 
+from breeding.genetics.polysomic import founder_inbreeding, self_kinship
 from registry.models import (
     AcceptedName,
     FishDetails,
@@ -40,9 +41,29 @@ class Inherits(NamedTuple):
     ploidy: int = 2
     double_reduction: float = 0.0
 
+    @property
+    def alone(self) -> float:
+        """Return the kinship of a founder with itself: 1/2 with two copies, and the more the more double reduction."""
+        return float(self_kinship(self.founder_inbreeding, self.ploidy))
+
+    @property
+    def founder_inbreeding(self) -> float:
+        """Return the inbreeding of a founder, which double reduction keeps up in a population at rest."""
+        return float(founder_inbreeding(self.ploidy, 2 * self.double_reduction))
+
+    def on_two_copies(self, kinship: float) -> float:
+        """Return a kinship on the scale of two gene copies, on which half sibs have 1/8 whatever the inheritance."""
+        return kinship / (2 * self.alone)
+
     def __str__(self) -> str:
         doubled = f"double reduction {self.double_reduction:g}" if self.double_reduction else "no double reduction"
         return f"{self.ploidy} gene copies, {doubled}"
+
+
+def inheritance_named(stock: str) -> Inherits:
+    """Return how a stock of this name inherits; as in a diploid where there is none, or no one stock is meant."""
+    found = Stock.objects.current().select_related("species").filter(name=stock).first()
+    return inheritance_of(found) if found else Inherits()
 
 
 def inheritance_of(stock: Stock) -> Inherits:

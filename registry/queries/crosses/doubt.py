@@ -28,18 +28,10 @@ class Doubt:
         return least < limit - KINSHIP_TOLERANCE <= most
 
 
-def doubt_of(one: int, other: int) -> Doubt | None:
-    """Return how far the kinship of two fish (keys) may lie from its mean, on the scale of two gene copies.
-
-    None where every parent is certain, or does not matter to the two.
-    """
-    return doubts_of([(one, other)]).get((one, other))
-
-
 def doubts_of(
     pairs: Iterable[Keys], inherits: Inherits = TWO_COPIES, most: int = MOST_ASSIGNMENTS
 ) -> dict[Keys, Doubt]:
-    """Return the doubts of pairs (keys), as a stock inherits; pairs of whose kinship there is no doubt are left out.
+    """Return how far the kinship of pairs (keys) may lie from its mean; pairs without such a doubt are left out.
 
     One pedigree for all of them. `most`: more ways to assign parents than this are not counted.
     """

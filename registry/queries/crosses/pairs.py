@@ -4,14 +4,17 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import NamedTuple
 
+import numpy as np
+
+from breeding.genetics.inbreeding import inbreeding_of_young
 from breeding.genetics.kinship import kinship_among
 from registry.models import CrossSire, FishDetails, PlannedCross
 from registry.queries.catalogue import Inherits
 from registry.queries.intake.holds import lacks_tissue
 from registry.queries.pedigree import pedigree_of
 
-# Kinship limits are meant for two gene copies (half sibs 0.125); so kinship of pairs is told on that scale throughout.
 DIPLOID = 2
 TWO_COPIES = Inherits(DIPLOID)
 
@@ -26,21 +29,37 @@ class Past:
     families: dict[Pair, list[str]] = field(default_factory=lambda: defaultdict(list))
 
 
-def kinship_limit(policy: Mapping[str, Decimal]) -> float | None:
-    """Return the kinship, on the scale of two gene copies, at which the policy finds a pair too close."""
+class Kin(NamedTuple):
+    """How close two fish are, and the inbreeding expected of their young."""
+
+    kinship: float
+    inbreeding_of_young: float
+
+
+def kinship_limit(policy: Mapping[str, Decimal], ploidy: int) -> float | None:
+    """Return the kinship at which the policy finds a pair too close, for so many gene copies."""
     limit = policy.get("max_pair_relationship")
-    return None if limit is None else float(limit) / DIPLOID
+    return None if limit is None else float(limit) / ploidy
 
 
 def kinship_of_pairs(pairs: Iterable[tuple[int, int]], inherits: Inherits = TWO_COPIES) -> dict[tuple[int, int], float]:
     """Return the kinship of each pair of fish, by keys, as a stock inherits; of two gene copies by default."""
+    return {pair: kin.kinship for pair, kin in kin_of_pairs(pairs, inherits).items()}
+
+
+def kin_of_pairs(pairs: Iterable[tuple[int, int]], inherits: Inherits = TWO_COPIES) -> dict[tuple[int, int], Kin]:
+    """Return the kinship of each pair of fish, by keys, and the inbreeding of their young."""
     wanted = list(dict.fromkeys(pairs))
     keys = sorted({key for pair in wanted for key in pair})
     if not keys:
         return {}
-    among = kinship_among(pedigree_of(keys, *inherits), keys)
+    pedigree = pedigree_of(keys, *inherits)
+    among = kinship_among(pedigree, keys)
     place = {key: number for number, key in enumerate(keys)}
-    return {(a, b): float(among[place[a], place[b]]) for a, b in wanted}
+    at = np.array([(place[a], place[b]) for a, b in wanted])
+    young = inbreeding_of_young(pedigree, pedigree.positions(keys)[at], among[at[:, :, None], at[:, None, :]])
+    kinship = among[at[:, 0], at[:, 1]].tolist()
+    return {pair: Kin(*told) for pair, *told in zip(wanted, kinship, young.tolist(), strict=True)}
 
 
 def past_of(dams: Iterable[str], sires: Iterable[str], season: int) -> Past:

@@ -1,7 +1,7 @@
 """The genetic status of a stock: every figure of its pages from one function."""
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
 
@@ -68,7 +68,7 @@ def _computed(
     pedigree: Pedigree, living: dict[Hashable, int], read: tuple[Census, Young, Inherits], this_year: int
 ) -> Status:
     census, young, inherits = read
-    of_living = group_figures(pedigree, living, partial(_told_origins, census=census))
+    of_living = group_figures(pedigree, living, partial(_told_origins, census=census), inherits)
     classes = year_classes(census, of_living.every_inbreeding[pedigree.positions(census.names)])
     interval = generation_interval(pedigree, _born(pedigree, census))
     by_year = {one.year: (one.count, one.mean) for one in classes}
@@ -85,8 +85,8 @@ def _computed(
         year_classes=classes,
         sizes=(
             *of_living.sizes,
-            sizes.of_seasons(pedigree, census),
-            sizes.of_years(by_year, interval.years),
+            replace(sizes.of_seasons(pedigree, census), ploidy=inherits.ploidy),
+            replace(sizes.of_years(by_year, interval.years, inherits.ploidy), ploidy=inherits.ploidy),
         ),
         interval=interval,
         supposed=suppositions(pedigree, living, census),

@@ -1,7 +1,7 @@
 """The figures of a group of fish, whichever it is: all the living of a stock, a year class, a few by number."""
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from breeding.genetics.founders import Contributions, contributions, effective_a
 from breeding.genetics.gene_drop import Retention, allele_retention, founder_genomes_surviving
 from breeding.genetics.inbreeding import inbreeding
 from breeding.genetics.pedigree import Pedigree
+from registry.queries.catalogue import Inherits
 from registry.queries.status import sizes
 
 DROPS, SEED = 1000, 1
@@ -63,7 +64,9 @@ class GroupFigures:
     sizes: tuple[sizes.Size, ...]
 
 
-def group_figures(pedigree: Pedigree, living: dict[Hashable, int], origins: Origins) -> GroupFigures:
+def group_figures(
+    pedigree: Pedigree, living: dict[Hashable, int], origins: Origins, inherits: Inherits
+) -> GroupFigures:
     """Compute the figures of a group, told as names with how many fish each stands for."""
     at = pedigree.positions(living)
     counts = np.array(list(living.values()), dtype=float)
@@ -93,16 +96,22 @@ def group_figures(pedigree: Pedigree, living: dict[Hashable, int], origins: Orig
         retention_error=kept.largest_error,
         drops=kept.drops,
     )
-    of_group = tuple(_sizes(pedigree, living, every_f, depth))
+    of_group = tuple(
+        replace(one, ploidy=inherits.ploidy) for one in _sizes(pedigree, living, (every_f, depth), inherits)
+    )
     return GroupFigures(headline, group.mean_kinship, every_f[at], every_f, found, kept, of_group)
 
 
-def _sizes(pedigree: Pedigree, living: dict[Hashable, int], every_f: np.ndarray, depth: np.ndarray) -> list[sizes.Size]:
+def _sizes(
+    pedigree: Pedigree, living: dict[Hashable, int], of_all: tuple[np.ndarray, np.ndarray], inherits: Inherits
+) -> list[sizes.Size]:
     """Return the effective sizes that a group tells by itself."""
+    every_f = of_all[0]
     founder = np.zeros(len(pedigree), dtype=bool)
     founder[pedigree.founders()] = True
     born_here = {name: n for name, n in living.items() if not founder[pedigree.positions([name])[0]]}
     at = pedigree.positions(born_here)
     young_f = float(np.average(every_f[at], weights=list(born_here.values()))) if born_here else None
     parents = sizes.parents_of_living(pedigree, born_here, every_f)
-    return [*sizes.of_parents(parents, young_f), *sizes.of_increase(pedigree, living, every_f, depth)]
+    of_parents = sizes.of_parents(parents, young_f, inherits.ploidy)
+    return [*of_parents, *sizes.of_increase(pedigree, living, of_all, inherits)]

@@ -74,7 +74,7 @@ def selection_of(choice: Choice) -> Selection | None:
     alone = [name for name in chosen if isinstance(name, int)]
     whole = pedigree_with_sibs(alone, [name[1] for name in chosen if isinstance(name, tuple)], inherits)
     pedigree, _ = ancestry_of(whole, whole.positions(chosen))
-    figures = group_figures(pedigree, chosen, _origins)
+    figures = group_figures(pedigree, chosen, _origins, inherits)
     born = hatching_times({}, (name for name in pedigree.ids if isinstance(name, int)))
     founders = founder_figures(pedigree, chosen, figures.found, figures.kept)
     return Selection(choice, pedigree, chosen, inherits, figures, founders, generation_interval(pedigree, born))

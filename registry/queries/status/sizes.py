@@ -9,6 +9,7 @@ from breeding.genetics import effective_size as ne
 from breeding.genetics.engine.order import spread
 from breeding.genetics.kinship import kinship_of_positions
 from breeding.genetics.pedigree import Pedigree
+from registry.queries.catalogue import Inherits
 from registry.queries.status.census import YEAR_UNKNOWN, Census
 
 MOST_COMPARED = 400  # entries whose pairs are all looked at
@@ -17,18 +18,22 @@ FEWEST_CLASSES = 3  # year classes that a yearly rate is read from
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """Ne by one method: None where the data do not allow it; infinite where nothing was lost. `basis` is in words."""
+    """Ne by one method: None where the data do not allow it; infinite where nothing was lost. `basis` is in words.
+
+    `ploidy` are the gene copies that its rate is told for.
+    """
 
     method: str
     label: str
     size: float | None
     basis: str
     error: float | None = None
+    ploidy: int = 2
 
     @property
     def rate(self) -> float | None:
-        """Return the rate of inbreeding that goes with it, ΔF = 1/(2 Ne)."""
-        return None if self.size is None else 1 / (2 * self.size)
+        """Return the rate of inbreeding that goes with it: ΔF = 1/(2 Ne) in a diploid."""
+        return None if self.size is None else 1 / (self.ploidy * self.size)
 
     @property
     def assumption(self) -> str:
@@ -59,7 +64,7 @@ def parents_of_living(pedigree: Pedigree, living: Mapping[Hashable, float], inbr
     return Parents(by_side[0][by_side[0] > 0], by_side[1][by_side[1] > 0], mean, not families.certain)
 
 
-def of_parents(parents: Parents, inbreeding_of_young: float | None) -> list[Size]:
+def of_parents(parents: Parents, inbreeding_of_young: float | None, ploidy: int = 2) -> list[Size]:
     """Return the sizes that follow from the parents of the living young."""
     dams, sires = parents.dams, parents.sires
     possible = "possible " if parents.uncertain else ""
@@ -82,9 +87,8 @@ def of_parents(parents: Parents, inbreeding_of_young: float | None) -> list[Size
     if parents.inbreeding is not None and inbreeding_of_young is not None:
         rate = ne.inbreeding_rate(parents.inbreeding, inbreeding_of_young)
         told = f"mean F of the parents {parents.inbreeding:.4f}, of their living young {inbreeding_of_young:.4f}"
-        found.append(
-            Size("by_inbreeding_rate", "Rate of inbreeding, one generation", ne.by_inbreeding_rate(rate), told)
-        )
+        size = ne.by_inbreeding_rate(rate, ploidy)
+        found.append(Size("by_inbreeding_rate", "Rate of inbreeding, one generation", size, told))
     return found
 
 
@@ -98,25 +102,29 @@ def _of_both_sexes(young: np.ndarray, basis: str) -> Size:
 
 
 def of_increase(
-    pedigree: Pedigree, living: Mapping[Hashable, float], inbreeding: np.ndarray, depth: np.ndarray
+    pedigree: Pedigree, living: Mapping[Hashable, float], of_all: tuple[np.ndarray, np.ndarray], inherits: Inherits
 ) -> list[Size]:
-    """Return the sizes from the individual increase of inbreeding and from that of kinship."""
+    """Return the sizes from the individual increase of inbreeding and from that of kinship, by F and depth of all."""
     at = pedigree.positions(living)
     counts = np.rint(list(living.values())).astype(int)
-    single = ne.by_individual_increase(np.repeat(inbreeding[at], counts), np.repeat(depth[at], counts))
+    base, ploidy = inherits.founder_inbreeding, inherits.ploidy
+    # Double reduction keeps founders inbred; what is lost since is counted from there.
+    since = np.maximum(0, (of_all[0][at] - base) / (1 - base))
+    inbreeding, depth = np.repeat(since, counts), np.repeat(of_all[1][at], counts)
+    single = ne.by_individual_increase(inbreeding, depth, ploidy=ploidy)
     told = f"{single.used} living fish; {single.left_out} with too little known pedigree left out"
     found = [Size("by_individual_increase", "Individual increase of inbreeding", single.size, told, single.error)]
-    whole = ne.by_individual_increase(np.repeat(inbreeding[at], counts), np.repeat(depth[at], counts), own=True)
+    whole = ne.by_individual_increase(inbreeding, depth, own=True, ploidy=ploidy)
     label = "Individual increase, the fish's own generation counted"
     found.append(Size("by_individual_increase", label, whole.size, told, whole.error))
     if len(at) > MOST_COMPARED:
         at = at[np.linspace(0, len(at) - 1, MOST_COMPARED).astype(int)]
-    pairs = ne.by_coancestry_increase(kinship_of_positions(pedigree, at), depth[at])
+    pairs = ne.by_coancestry_increase(kinship_of_positions(pedigree, at), of_all[1][at], ploidy)
     told = f"{pairs.used} pairs among {len(at)} living fish: those that bred, and one of each family of the others"
     return [*found, Size("by_coancestry_increase", "Increase of kinship between fish", pairs.size, told, pairs.error)]
 
 
-def of_years(classes: Mapping[int, tuple[float, float]], interval: float | None) -> Size:
+def of_years(classes: Mapping[int, tuple[float, float]], interval: float | None, ploidy: int = 2) -> Size:
     """Return the size from the yearly rate of inbreeding; `classes` holds number and mean F of each year class."""
     label, method = "Yearly rate of inbreeding", "by_yearly_rate"
     if interval is None:
@@ -128,7 +136,7 @@ def of_years(classes: Mapping[int, tuple[float, float]], interval: float | None)
     slope = float(np.polyfit(years, np.log1p(-np.minimum(means, 0.999)), 1, w=np.sqrt(counts))[0])
     rate = 1 - np.exp(slope)
     told = f"{len(years)} living year classes, {years.min()} to {years.max()}; generation interval {interval:.1f} years"
-    return Size(method, label, ne.by_yearly_rate(float(rate), interval), told)
+    return Size(method, label, ne.by_yearly_rate(float(rate), interval, ploidy), told)
 
 
 def of_seasons(pedigree: Pedigree, census: Census) -> Size:

@@ -10,10 +10,11 @@ from django.utils import timezone
 from breeding.pages.crosses.pair.forms import TwoFishForm
 from breeding.planning.reasons import closeness, figure
 from registry.operations.shared.entries import PairWanted
-from registry.queries.crosses.doubt import Doubt, doubt_of
-from registry.queries.crosses.pairs import DIPLOID, kinship_limit, kinship_of_pairs, past_of
+from registry.queries.catalogue import inheritance_named
+from registry.queries.crosses.doubt import Doubt, doubts_of
+from registry.queries.crosses.pairs import kin_of_pairs, kinship_limit, past_of
 from registry.queries.known import Named, known
-from registry.rules.crossing.crosses import objections_to_pair, ploidy_of
+from registry.rules.crossing.crosses import objections_to_pair
 from registry.rules.known import Known, KnownFish
 from registry.web.links import address
 
@@ -34,24 +35,27 @@ def _answer(one: str, other: str) -> dict[str, Any]:
     assert fish is not None
     assert second is not None
     keys = fish.pk or 0, second.pk or 0
-    kinship = kinship_of_pairs([keys])[keys]
+    # Fish of two stocks are told as diploids: kinships of stocks set differently cannot be compared.
+    inherits = inheritance_named(fish.stock if fish.stock == second.stock else "")
+    found = kin_of_pairs([keys], inherits)[keys]
     pair = _as_pair(fish, second)
     answer = {
         "fish": [(each.number, address("fish", each.number)) for each in (fish, second)],
         "same": fish.number == second.number,
-        "kinship": figure(kinship),
-        "words": closeness(kinship),
-        "doubt": _told(doubt_of(*keys), facts),
+        "kinship": figure(found.kinship),
+        "inbreeding": figure(found.inbreeding_of_young),
+        "words": closeness(inherits.on_two_copies(found.kinship)),
+        "doubt": _told(doubts_of([keys], inherits).get(keys), kinship_limit(facts.policy, inherits.ploidy)),
+        "inherits": inherits,
         "pair": pair,
     }
-    return answer | (_for_crossing(pair, kinship, facts) if pair else {})
+    return answer | (_for_crossing(pair, found.kinship, facts) if pair else {})
 
 
-def _told(doubt: Doubt | None, facts: Known) -> dict[str, Any] | None:
+def _told(doubt: Doubt | None, limit: float | None) -> dict[str, Any] | None:
     """Return the range over the possible parents, and whether the policy's limit lies in it."""
     if doubt is None:
         return None
-    limit = kinship_limit(facts.policy)
     least, most = (figure(bound) for bound in doubt.bounds) if doubt.bounds else ("", "")
     return {"least": least, "most": most, "decides": doubt.decides(limit), "limit": figure(limit or 0)}
 
@@ -64,8 +68,7 @@ def _as_pair(one: KnownFish, other: KnownFish) -> tuple[KnownFish, KnownFish] | 
 
 def _for_crossing(pair: tuple[KnownFish, KnownFish], kinship: float, facts: Known) -> dict[str, Any]:
     dam, sire = pair
-    at_ploidy = Decimal(repr(kinship)) * DIPLOID / ploidy_of(dam.stock, facts)
-    wanted = PairWanted(dam=dam.number, sire=sire.number, kinship=at_ploidy)
+    wanted = PairWanted(dam=dam.number, sire=sire.number, kinship=Decimal(repr(kinship)))
     past = past_of([dam.number], [sire.number], timezone.localdate().year)
     return {
         "objections": objections_to_pair(wanted, dam.stock, facts),

@@ -4,9 +4,13 @@ from decimal import Decimal
 
 import pytest
 
+from registry.models import Role
+from registry.operations.catalogue import set_inheritance
 from registry.operations.fish import admit_fish
 from registry.operations.shared.entries import Admission, Pair
+from registry.rules.inheritance import InheritanceSet
 from tests.support.broodstock import HALL, broodstock, plan_of
+from tests.support.people import person
 from tests.support.river import CODES, STOCK
 
 pytestmark = pytest.mark.django_db
@@ -39,6 +43,19 @@ def test_full_sibs_are_told_and_refused(hall):
     assert (
         "D1 × D2: relationship 0.5000 (kinship 0.2500) is not below 0.25, the limit on the closeness of a pair." in page
     )
+
+
+def test_two_fish_are_told_as_their_stock_inherits(hall):
+    entry = InheritanceSet(stock=STOCK, ploidy=4, double_reduction=Decimal("0.1"), reason="marker study")
+    set_inheritance(person(Role.ADMINISTRATOR), entry)
+
+    page = ask(hall, "D2", "D1")
+
+    # Autotetraploid full sibs with double reduction 0.1: kinship 1/7, F of their young 1/7 (Hamilton and Kerr 2018).
+    assert "<strong>0.1429</strong>, as close as full sibs" in page
+    assert "expected inbreeding 0.1429" in page
+    assert "relationship 0.5714 (kinship 0.1429) is not below 0.25" in page
+    assert "with 4 gene copies, double reduction 0.1." in page
 
 
 def test_two_females_are_no_cross_but_have_a_kinship(hall):

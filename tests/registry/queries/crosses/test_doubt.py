@@ -8,7 +8,7 @@ from registry.models import Fish
 from registry.operations.fish import admit_fish
 from registry.operations.shared.entries import Admission, Pair
 from registry.queries.catalogue import Inherits
-from registry.queries.crosses.doubt import Doubt, doubt_of, doubts_of
+from registry.queries.crosses.doubt import Doubt, doubts_of
 from tests.support.broodstock import HALL, STOCK, broodstock
 
 pytestmark = pytest.mark.django_db
@@ -27,7 +27,8 @@ def pooled(number: str, *sires: str) -> None:
 
 def doubt(one: str, other: str) -> Doubt | None:
     keys = dict(Fish.objects.filter(number__in=[one, other]).values_list("number", "pk"))
-    return doubt_of(keys[one], keys[other])
+    pair = keys[one], keys[other]
+    return doubts_of([pair]).get(pair)
 
 
 def test_certain_parents_leave_no_doubt(stock: None) -> None:
