@@ -41,6 +41,7 @@ def add_genetic_options(parser: CommandParser) -> None:
     parser.add_argument(
         "--double-reduction", type=share, default=0.0, metavar="X", help="of every gamete of two copies or more"
     )
+    parser.add_argument("--two-parents", action="store_true", help="refuse selfing and clones (default: allowed)")
     parser.add_argument("--founder-kinship", type=file, metavar="FILE", help="a,b,kinship of founders that are related")
 
 

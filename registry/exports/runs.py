@@ -8,6 +8,7 @@ import json
 import os
 import re
 import secrets
+import socket
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -19,8 +20,10 @@ from django.conf import settings
 from django.utils import timezone
 
 RUNNING, DONE, CANCELLED, STOPPED, FAILED = "running", "done", "cancelled", "stopped", "failed"
-# A run that gave no sign of life for so long ended with the site.
+# A run that gave no sign of life for so long ended with the site, even where its process cannot be looked for.
 SILENT = timedelta(seconds=120)
+# This process among those that bear its number one after the other, as in a container that is started again.
+_HERE = secrets.token_hex(4)
 # Older ones and more of a kind are not kept: what came of them is in the register, or can be computed again.
 KEPT, KEPT_FOR = 50, timedelta(days=90)
 _TOKEN = re.compile(r"\d{8}-\d{6}-[0-9a-f]{8}")
@@ -82,7 +85,7 @@ def start(kind: Kind, told: Run, work: Work) -> str:
         _clear_away(kind)
         now = timezone.now()
         token = f"{now:%Y%m%d-%H%M%S}-{secrets.token_hex(4)}"
-        run = told | {"token": token, "state": RUNNING, "started": _at(now)}
+        run = told | {"token": token, "state": RUNNING, "started": _at(now), "process": _process()}
         _write(kind, run)
     name = f"{kind.folder} {token}"
     threading.Thread(target=_do, args=(Sign(kind, run), work), daemon=True, name=name).start()
@@ -99,7 +102,8 @@ def read(kind: Kind, token: str) -> Run | None:
         return None
     run["started"] = datetime.fromisoformat(run["started"])
     silent = timezone.now() - datetime.fromisoformat(run["seen"]) > SILENT
-    return run | {"state": STOPPED} if run["state"] == RUNNING and silent else run
+    over = run["state"] == RUNNING and (silent or _gone(run.get("process", {})))
+    return run | {"state": STOPPED} if over else run
 
 
 def recent(kind: Kind, **about: Any) -> Iterator[Run]:
@@ -129,6 +133,25 @@ def _do(sign: Sign, work: Work) -> None:
         raise
     finally:
         _wish(sign.kind, run["token"]).unlink(missing_ok=True)
+
+
+def _process() -> Run:
+    return {"host": socket.gethostname(), "number": os.getpid(), "name": _HERE}
+
+
+def _gone(process: Run) -> bool:
+    """Return whether the process of a run is known to have ended; False where that cannot be told from here."""
+    if os.name != "posix" or process.get("host") != socket.gethostname():
+        return False
+    if process["number"] == os.getpid():
+        return bool(process["name"] != _HERE)
+    try:
+        os.kill(process["number"], 0)  # asks only whether it is there
+    except ProcessLookupError:
+        return True
+    except PermissionError:
+        return False
+    return False
 
 
 def _clear_away(kind: Kind) -> None:

@@ -6,11 +6,31 @@ import numpy as np
 
 from breeding.genetics.csv_files.cells import CellError, number
 from breeding.genetics.csv_files.reading import FileRefused, Reason, read_sheet
-from breeding.genetics.pedigree import Pedigree
+from breeding.genetics.errors import PedigreeError
+from breeding.genetics.pedigree import Pedigree, with_related_founders
 from breeding.genetics.polysomic import founder_inbreeding, self_kinship
 
+Places = dict[tuple[str, str], int]
 
-def read_founder_kinship(path: Path, pedigree: Pedigree) -> tuple[list[str], np.ndarray]:
+
+def with_founder_file(path: Path, pedigree: Pedigree) -> Pedigree:
+    """The same pedigree with kinship among its founders from a file.
+
+    Raises
+    ------
+    FileRefused
+        As :func:`read_founder_kinship`, and for values that no population can have, with the row.
+    """
+    names, matrix, rows = read_founder_kinship(path, pedigree)
+    try:
+        return with_related_founders(pedigree, names, matrix)
+    except PedigreeError as error:
+        a, b = [str(fish) for fish in (*error.fish, *error.fish)][:2] if error.fish else ("", "")
+        row = rows.get((min(a, b), max(a, b)))
+        raise FileRefused([Reason(path.name, row, str(error))]) from error
+
+
+def read_founder_kinship(path: Path, pedigree: Pedigree) -> tuple[list[str], np.ndarray, Places]:
     """Read founder kinships, ``a,b,kinship``.
 
     Parameters
@@ -24,6 +44,8 @@ def read_founder_kinship(path: Path, pedigree: Pedigree) -> tuple[list[str], np.
         Founders named in the file.
     matrix : (ids, ids) float
         A pair that is not in the file has 0, a founder with itself the value of its ploidy.
+    rows
+        Where each pair stands, by its names in order.
 
     Raises
     ------
@@ -57,7 +79,7 @@ def read_founder_kinship(path: Path, pedigree: Pedigree) -> tuple[list[str], np.
     matrix = np.diag(_unrelated(pedigree, [founders[name] for name in names]))
     for (a, b), (value, _) in given.items():
         matrix[place[a], place[b]] = matrix[place[b], place[a]] = value
-    return names, matrix
+    return names, matrix, {pair: row for pair, (_, row) in given.items()}
 
 
 def _unrelated(pedigree: Pedigree, fish: list[int]) -> np.ndarray:

@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from breeding.genetics.ancestry import wild_origin
-from breeding.genetics.csv_files.founder_file import read_founder_kinship
+from breeding.genetics.csv_files.founder_file import with_founder_file
 from breeding.genetics.csv_files.pedigree_file import PedigreeFile, read_pedigree
 from breeding.genetics.csv_files.reading import FileRefused, Reason, read_ids
 from breeding.genetics.csv_files.writing import Folder
@@ -24,7 +24,7 @@ from breeding.genetics.founders import (
 from breeding.genetics.gene_drop import Retention, allele_retention
 from breeding.genetics.inbreeding import inbreeding
 from breeding.genetics.kinship import breeder_kinship, genes_of, self_kinship_of_positions
-from breeding.genetics.pedigree import Pedigree, build_pedigree, inheritance, with_related_founders
+from breeding.genetics.pedigree import Pedigree, build_pedigree, inheritance
 
 # A square of so many fish is written without being asked for.
 SQUARE = 2_000
@@ -45,6 +45,7 @@ class Question:
     founder_kinship: Path | None = None
     ploidy: int = 2
     double_reduction: float = 0.0
+    two_parents: bool = False
     drops: int = 10_000
     seed: int = 1
 
@@ -79,7 +80,8 @@ def read_lineage(question: Question) -> Lineage:
     FileRefused
         With the rows and what to do about them.
     """
-    file = read_pedigree(question.pedigree, inheritance(question.ploidy, question.double_reduction))
+    default = inheritance(question.ploidy, question.double_reduction)
+    file = read_pedigree(question.pedigree, default, two_parents=question.two_parents)
     try:
         pedigree = build_pedigree(file.rows, ploidy=question.ploidy, double_reduction=question.double_reduction)
     except PedigreeError as error:
@@ -87,11 +89,7 @@ def read_lineage(question: Question) -> Lineage:
         where = f" ({places})" if places else ""
         raise FileRefused([Reason(file.name, _first_row(file, error), f"{error}{where}")]) from error
     if question.founder_kinship is not None:
-        related = read_founder_kinship(question.founder_kinship, pedigree)
-        try:
-            pedigree = with_related_founders(pedigree, *related)
-        except PedigreeError as error:
-            raise FileRefused([Reason(question.founder_kinship.name, None, str(error))]) from error
+        pedigree = with_founder_file(question.founder_kinship, pedigree)
     return Lineage(file, pedigree)
 
 
@@ -171,6 +169,12 @@ def _notes(told: Answer) -> list[str]:
         )
     if len(told.found.child):
         notes.append(f"Unknown parents ({len(told.found.child)}) are treated as unrelated founders of their own.")
+    related = pedigree.founder_kinship
+    if related is not None and related.largest_change:
+        notes.append(
+            "No population can have the founders' kinship as given. The nearest possible was taken; the value that "
+            f"differs most changed by {related.largest_change:.4f}."
+        )
     families = pedigree.families
     selfed = np.flatnonzero((families.dam == families.sire) & (families.dam < len(pedigree)))
     if len(selfed):

@@ -22,6 +22,7 @@ OPTIONAL = (
     "sire_double_reduction",
 )
 SEXES = ("F", "M")
+TWO_PARENTS = "Correct the row, or leave out --two-parents if selfing and clones are meant."
 ORIGINS = ("wild", "hatchery", "captive", "unknown")
 
 
@@ -66,7 +67,7 @@ class PedigreeFile:
         return f"row {rows[0]}" if len(rows) == 1 else "rows " + ", ".join(str(row) for row in rows)
 
 
-def read_pedigree(path: Path, default: Inheritance) -> PedigreeFile:
+def read_pedigree(path: Path, default: Inheritance, *, two_parents: bool = False) -> PedigreeFile:
     """Read a pedigree file.
 
     Parameters
@@ -76,6 +77,8 @@ def read_pedigree(path: Path, default: Inheritance) -> PedigreeFile:
         empty, ``0``, ``.``, ``NA`` or ``?``.
     default
         Inheritance where a row does not say.
+    two_parents
+        Refuse selfing and clones.
 
     Raises
     ------
@@ -105,6 +108,7 @@ def read_pedigree(path: Path, default: Inheritance) -> PedigreeFile:
     if not reasons:
         numbers = [number for number, _ in sheet.rows]
         reasons = _contradictions(path.name, rows, numbers, facts)
+        reasons += _of_one_parent(path.name, rows, numbers) if two_parents else []
     if reasons:
         raise FileRefused(reasons)
     return PedigreeFile(path.name, rows, numbers, facts, sheet.ignored)
@@ -162,6 +166,17 @@ def _note(fish: str, known: FishFacts, told: _Told) -> None:
             raise CellError(f"says {name} {value} of {fish}, row {known.row} says {before}. Make them agree.")
         if value is not None:
             setattr(known, name, value)
+
+
+def _of_one_parent(file: str, rows: list[ParentRow], numbers: list[int]) -> list[Reason]:
+    """Fish that have all their genes from one parent."""
+    refused = []
+    for number, row in zip(numbers, rows, strict=True):
+        if row.dam is not None and row.dam == row.sire:
+            refused.append(Reason(file, number, f"names {row.dam} as dam and sire of {row.fish}. {TWO_PARENTS}"))
+        elif row.copies is not None and 0 in row.copies:
+            refused.append(Reason(file, number, f"gives {row.fish} all gene copies from one parent. {TWO_PARENTS}"))
+    return refused
 
 
 def _contradictions(file: str, rows: list[ParentRow], numbers: list[int], facts: dict[str, FishFacts]) -> list[Reason]:

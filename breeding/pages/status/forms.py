@@ -110,6 +110,8 @@ class ProjectionForm(EntryForm):
 
     def __init__(self, *args: Any, plans: list[str], **kwargs: Any) -> None:
         super().__init__(*args, **{"initial": self.USUAL | {"plan": plans[0] if plans else ""}} | kwargs)
+        told = "“%(value)s” is no plan of this stock that holds pairs. Choose one of the list, or none."
+        self.fields["plan"].error_messages["invalid_choice"] = told
         self.fields["plan"].choices = [*((number, f"plan {number}") for number in plans), ("", "no plan")]
 
     def clean(self) -> dict[str, Any]:

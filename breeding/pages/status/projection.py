@@ -45,7 +45,7 @@ def projection(request: HttpRequest) -> HttpResponse:
         return unasked(request, form)
     stock = form.cleaned_data["stock"]
     plans = plans_of(stock)
-    wanted, why = ProjectionForm(plans=plans), ""
+    wanted, why, going_on = ProjectionForm(plans=plans), "", None
     if request.method == "POST":
         require_on_page(request, MAY_PLAN)
         wanted = ProjectionForm(request.POST, plans=plans)
@@ -54,6 +54,7 @@ def projection(request: HttpRequest) -> HttpResponse:
                 return HttpResponseRedirect(reverse("status_projection_run", args=[_start(request, stock, wanted)]))
             except (runs.Busy, ValueError) as error:
                 why = str(error)
+                going_on = next((run for run in runs.recent(PROJECTIONS) if run["state"] == runs.RUNNING), None)
     shown = {
         "title": "Projection",
         "asked": form,
@@ -62,6 +63,7 @@ def projection(request: HttpRequest) -> HttpResponse:
         "here": "projection",
         "form": wanted,
         "why": why,
+        "going_on": going_on,
         "may_start": may(actor(request), MAY_PLAN),
         "runs": list(islice(runs.recent(PROJECTIONS, stock=stock.name), SHOWN)),
     }

@@ -33,6 +33,7 @@ class Season:
     founder_kinship: Path | None = None
     ploidy: int = 2
     double_reduction: float = 0.0
+    two_parents: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,6 +60,7 @@ def read_season(season: Season) -> Asked:
             founder_kinship=season.founder_kinship,
             ploidy=season.ploidy,
             double_reduction=season.double_reduction,
+            two_parents=season.two_parents,
         )
     )
     females = read_candidates(season.females, lineage, "F")

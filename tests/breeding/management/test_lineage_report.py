@@ -115,6 +115,29 @@ def test_founders_may_be_related(file, out):
     assert summary(out)["largest_change_of_founder_kinship"] == 0
 
 
+def test_founder_kinships_that_no_population_can_have_are_mended_and_it_is_said_by_how_much(file, out):
+    """1 and 3 unrelated, both 0.4 with 2: the smallest eigenvalue, 0.5 - 0.4√2, is below zero (by hand)."""
+    related = Path(file("a,b,kinship\n1,2,0.4\n2,3,0.4\n", "founders.csv"))
+    call_command("lineage_report", file("id,dam,sire\n1,,\n2,,\n3,,\n4,1,2\n"), out=out, founder_kinship=related)
+    change = summary(out)["largest_change_of_founder_kinship"]
+    assert 0.01 < change < 0.1
+    assert float(table(out / "inbreeding.csv")["4"][0]) == pytest.approx(0.4, abs=change + 1e-12)
+    assert any(f"changed by {change:.4f}" in note for note in summary(out)["notes"])
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("id,dam,sire\nx,d,s\ny,d,d\n", "row 3: names d as dam and sire of y. Correct the row, or leave out"),
+        ("id,dam,sire,dam_copies,sire_copies\nx,d,,2,0\n", "row 2: gives x all gene copies from one parent"),
+    ],
+)
+def test_selfing_and_clones_are_refused_where_that_is_set(file, out, text, sentence):
+    call_command("lineage_report", file(text), out=out)
+    with pytest.raises(CommandError, match=sentence):
+        call_command("lineage_report", file(text), out=out, two_parents=True)
+
+
 def test_a_parent_without_a_row_is_reported_as_a_founder(file, out):
     call_command("lineage_report", file("id,dam,sire\nx,d,s\n"), out=out)
     assert summary(out)["only_as_parents"] == ["d", "s"]
@@ -168,7 +191,7 @@ def test_bad_data_are_refused_with_their_rows_and_nothing_is_written(file, out, 
         ("founder_kinship", "a,b,kinship\n1,9,0.1\n", r"row 2: 9 is not in the pedigree"),
         ("founder_kinship", "a,b,kinship\n1,2,x\n", r"row 2: kinship is “x”, which is not a number"),
         ("founder_kinship", "a,b,kinship\n1,2,0.1\n2,1,0.2\n", r"row 3: kinship of 2 and 1 is 0.2, but 0.1 in row 2"),
-        ("founder_kinship", "a,b,kinship\n1,2,0.6\n", r"Kinship of 1 with 2 is 0.6. It must lie from 0 to 0.5"),
+        ("founder_kinship", "a,b,kinship\n1,2,0.6\n", r"row 2: Kinship of 1 with 2 is 0.6. It must lie from 0 to 0.5"),
         ("founder_kinship", "a,b,kinship\n1,1,0.4\n", r"Kinship of 1 with itself is 0.4. It must lie from 0.5"),
     ],
 )

@@ -125,6 +125,20 @@ def test_one_that_ended_with_the_site_is_told_as_stopped(desk: Client) -> None:
     assert desk.post(ADDRESS, SMALL).status_code == 302
 
 
+def test_one_whose_process_is_gone_is_told_as_stopped_at_once(desk: Client) -> None:
+    address = finished(desk)
+    (path,) = (Path(settings.DATA) / "exports" / "projections").iterdir()
+    kept = json.loads(path.read_text("utf-8")) | {"state": "running", "seen": timezone.now().isoformat()}
+    assert "Running:" in text_of(path, kept, desk, address)
+    kept["process"] |= {"name": "the process of this number before"}
+    assert "because the site was restarted" in text_of(path, kept, desk, address)
+
+
+def text_of(path: Path, kept: dict[str, object], desk: Client, address: str) -> str:
+    path.write_text(json.dumps(kept), "utf-8")
+    return text(desk.get(address))
+
+
 @pytest.mark.parametrize(
     ("field", "value", "sentence"),
     [
