@@ -11,7 +11,7 @@ import pytest
 from breeding.genetics.inbreeding import inbreeding, inbreeding_of_young
 from breeding.genetics.kinship import kinship_among, kinship_between, self_kinship
 from breeding.genetics.pedigree import ParentRow, build_pedigree
-from breeding.genetics.relatives import relatives
+from breeding.planning.reasons import relatives
 
 # P and Q full sibs of D × S, H paternal half-sib of P, X = P × Q, Y = P × H.
 CROSSES = [

@@ -9,10 +9,9 @@ from django.utils.safestring import mark_safe
 from breeding.figures.clusters import Cluster, Clusters, between
 from breeding.figures.heat_map import LARGEST_MAP, Shades, heat_map
 from breeding.genetics.errors import PedigreeError
-from breeding.genetics.relatives import relatives
 from breeding.pages.status.asked import TITLE, asked, query_of, refused, unasked
 from breeding.pages.status.exports import csv_file
-from breeding.planning.reasons import figure
+from breeding.planning.reasons import figure, relatives
 from registry.queries.status.matrix import Matrix, kinship_matrix
 from registry.queries.status.revision import pedigree_revision
 from registry.web.links import address

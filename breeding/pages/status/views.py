@@ -6,11 +6,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from breeding.genetics.errors import PedigreeError
-from breeding.genetics.relatives import relatives
 from breeding.pages.status import pictures
 from breeding.pages.status.asked import TITLE, asked, query_of, refused, unasked
 from breeding.pages.status.exports import SHEETS, band_names, csv_file
 from breeding.pages.status.words import of_stock, size_text
+from breeding.planning.reasons import relatives
 from registry.queries.status.figures import Status
 from registry.queries.status.founders import FounderFigures
 from registry.queries.status.group import SEED
