@@ -79,8 +79,20 @@ def _check_whole(problem: Problem) -> None:
 
 def has_pairs(problem: Problem, uses: Whole) -> bool:
     """Whether some allowed pairs have just these uses, (fish,)."""
-    dams, sires = (int(uses[part].sum()) for part in problem.sides)
-    return dams == sires == problem.free and _flow(problem, uses)[0] == problem.free
+    return some_pairs(problem, uses) is not None
+
+
+def some_pairs(problem: Problem, uses: Whole) -> list[tuple[int, int]] | None:
+    """Allowed pairs of just these uses, (fish,), whichever; None if there are none."""
+    dams, sires = (np.flatnonzero(uses[part]) for part in problem.sides)
+    of_dams, of_sires = uses[dams], uses[sires + len(problem.dams)]
+    if not int(of_dams.sum()) == int(of_sires.sum()) == problem.free:
+        return None
+    _, made, value = _carried(problem.allowed[np.ix_(dams, sires)], of_dams, of_sires)
+    if value < problem.free:
+        return None
+    rows, columns = np.nonzero(made.toarray()[: len(dams), len(dams) : -2] > 0)
+    return list(zip(dams[rows].tolist(), sires[columns].tolist(), strict=True))
 
 
 def _easy_by_scheme(problem: Problem) -> bool:
@@ -105,20 +117,27 @@ def easiest_by_scheme(problem: Problem) -> Whole:
 def _flow(problem: Problem, capacity: Whole) -> tuple[int, Truths]:
     """The most crosses with so many uses, (fish,), and which fish the source still reaches when they are made."""
     dams, fish = len(problem.dams), len(problem.fish)
-    source, sink = fish, fish + 1
-    rows, columns = np.nonzero(problem.allowed)
-    tail = np.concatenate([np.full(dams, source), rows, np.arange(dams, fish)])
-    head = np.concatenate([np.arange(dams), columns + dams, np.full(fish - dams, sink)])
-    room = np.concatenate([capacity[:dams], np.ones(len(rows), dtype=np.int64), capacity[dams:]]).astype(np.int32)
-    network = sparse.csr_array((room, (tail, head)), shape=(fish + 2, fish + 2))
-    result = maximum_flow(sparse.csr_matrix(network), source, sink)
-    residual = sparse.csr_array(network - result.flow)
+    network, made, value = _carried(problem.allowed, capacity[:dams], capacity[dams:])
+    residual = sparse.csr_array(network - made)
     residual.data = np.where(residual.data > 0, residual.data, 0)
     residual.eliminate_zeros()
-    order = breadth_first_order(residual, source, return_predecessors=False)
+    order = breadth_first_order(residual, fish, return_predecessors=False)
     reached = np.zeros(fish + 2, dtype=bool)
     reached[order] = True
-    return int(result.flow_value), reached[:fish]
+    return value, reached[:fish]
+
+
+def _carried(allowed: Truths, of_dams: Whole, of_sires: Whole) -> tuple[sparse.csr_array, sparse.csr_array, int]:
+    """The network of dams, sires, source and sink, what a largest flow carries over it, and how much that is."""
+    dams, fish = len(of_dams), len(of_dams) + len(of_sires)
+    source, sink = fish, fish + 1
+    rows, columns = np.nonzero(allowed)
+    tail = np.concatenate([np.full(dams, source), rows, np.arange(dams, fish)])
+    head = np.concatenate([np.arange(dams), columns + dams, np.full(fish - dams, sink)])
+    room = np.concatenate([of_dams, np.ones(len(rows), dtype=np.int64), of_sires]).astype(np.int32)
+    network = sparse.csr_array((room, (tail, head)), shape=(fish + 2, fish + 2))
+    result = maximum_flow(sparse.csr_matrix(network), source, sink)
+    return network, sparse.csr_array(result.flow), int(result.flow_value)
 
 
 def _cut(problem: Problem, reached: Truths) -> list[Blocking]:

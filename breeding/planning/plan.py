@@ -13,18 +13,26 @@ from breeding.planning.proof.bound import WORTH_WHILE, Bound, new_bound, raise_b
 from breeding.planning.proof.branch import prove
 from breeding.planning.search.draft import Draft, new_draft
 from breeding.planning.search.mates import least_related
-from breeding.planning.search.restarts import better_of, complete, figures, improve, settle, shaken
+from breeding.planning.search.restarts import (
+    SEED,
+    better_of,
+    better_uses,
+    complete,
+    figures,
+    improve,
+    settled,
+    shaken,
+)
 
 Pair = tuple[int, int]
 
 PROVEN = 1e-9
-# Beyond these a proof by branches would hold more than it could ever look into.
-PROVABLE_FISH, PROVABLE_PAIRS = 120, 3_000
-# Shares of the time after which the bounds give way to what comes next.
-USES_UNTIL, PAIRS_UNTIL, SEARCH_UNTIL = 0.5, 0.7, 0.8
+# Beyond so many pairs a proof by branches with the pairs in it would not come far.
+PROVABLE_PAIRS = 3_000
+# Shares of the time after which each step gives way to what comes next.
+USES_UNTIL, PAIRS_UNTIL, SHAKE_UNTIL, SEARCH_UNTIL = 0.5, 0.65, 0.75, 0.8
 # Restarts end here, not by the clock, so that the same question gets the same plan.
 MOST_RESTARTS, RESTARTS_WITHOUT_GAIN = 400, 60
-SEED = 1
 
 
 @dataclass(frozen=True)
@@ -179,7 +187,8 @@ def _improve_and_prove(work: _Work) -> None:
     if work.goes_on(USES_UNTIL):
         raise_by_uses(work.bound, work.best.pairs)
     pairs_matter = _raise_by_pairs(work)
-    provable = len(work.problem.fish) <= PROVABLE_FISH and work.problem.allowed.size <= PROVABLE_PAIRS
+    _shake(work)
+    provable = not pairs_matter or work.problem.allowed.size <= PROVABLE_PAIRS
     _restart(work, SEARCH_UNTIL if provable else 1.0)
     if provable and work.goes_on(1.0):
         prove(work.bound, work.best.pairs, pairs_matter=pairs_matter, tell=lambda uses: _offer(work, uses))
@@ -197,8 +206,18 @@ def _raise_by_pairs(work: _Work) -> bool:
     return priced or work.bound.value > before + WORTH_WHILE * (work.bound.aim - before)
 
 
+def _shake(work: _Work) -> None:
+    """Look for better uses where pairs have no price."""
+    work.until = SHAKE_UNTIL
+    if work.problem.price > 0 or work.problem.free < 2 or work.bound.closed or work.stop():
+        return
+    work.best = better_of(work.best, better_uses(work.best, work.stop))
+    _settle(work)
+    work.tell("shaken")
+
+
 def _settle(work: _Work) -> None:
-    work.best = better_of(work.best, settle(work.best))
+    work.best = better_of(work.best, settled(work.best))
 
 
 def _restart(work: _Work, until: float) -> None:
@@ -211,7 +230,7 @@ def _restart(work: _Work, until: float) -> None:
             return
         trial = shaken(work.best, random)
         if figures(trial).objective <= work.bound.aim + TIE:
-            trial = settle(trial)
+            trial = settled(trial)
         better = better_of(work.best, trial)
         without_gain = without_gain + 1 if better is work.best else 0
         work.best = better

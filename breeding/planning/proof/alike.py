@@ -1,5 +1,7 @@
 """Candidates that the problem cannot tell apart, such as full sibs that never bred."""
 
+from collections.abc import Hashable
+
 import numpy as np
 
 from breeding.planning.feasible import has_pairs
@@ -18,22 +20,21 @@ def groups_alike(problem: Problem, objective: Objective, *, whatever_pairs: bool
         Fish may be alike though they are allowed different mates: then they may stand for each other in the uses, but
         not always in the pairs. Only where pairs have no price.
     """
-    dams = len(problem.dams)
-    groups: list[list[int]] = []
+    looks: dict[tuple[Hashable, ...], list[list[int]]] = {}
+    sorted_rows = np.sort(objective.quadratic, axis=1)
     for fish in range(len(problem.fish)):
+        arrays = (problem.room, problem.needed, objective.linear, problem.fresh)
+        look = (fish < len(problem.dams), *(array[fish].item() for array in arrays), sorted_rows[fish].tobytes())
+        groups = looks.setdefault(look, [])
         for group in groups:
             two = group[0], fish
-            same_sex = (group[0] < dams) == (fish < dams)
-            if (
-                same_sex
-                and _alike(problem, objective, two)
-                and (whatever_pairs or _same_mates(problem, objective, two))
-            ):
+            if _alike(objective, two) and (whatever_pairs or _same_mates(problem, objective, two)):
                 group.append(fish)
                 break
         else:
             groups.append([fish])
-    return [group for group in groups if len(group) > 1]
+    found = [group for groups in looks.values() for group in groups if len(group) > 1]
+    return sorted(found)
 
 
 def arranged(problem: Problem, groups: list[list[int]], uses: Whole) -> Whole | None:
@@ -49,23 +50,21 @@ def arranged(problem: Problem, groups: list[list[int]], uses: Whole) -> Whole | 
     return None
 
 
-def _changed_places(problem: Problem, two: tuple[int, int]) -> Whole:
-    order = np.arange(len(problem.fish))
+def _changed_places(fish: int, two: tuple[int, int]) -> Whole:
+    order = np.arange(fish)
     order[list(two)] = two[::-1]
     return order
 
 
-def _alike(problem: Problem, objective: Objective, two: tuple[int, int]) -> bool:
-    """Whether uses are worth the same when two fish change places."""
+def _alike(objective: Objective, two: tuple[int, int]) -> bool:
+    """Whether coancestry stays the same when two fish change places."""
     one, other = two
-    arrays = (problem.room, problem.needed, objective.linear, problem.fresh)
-    same = all(array[one] == array[other] for array in arrays)
-    order = _changed_places(problem, two)
-    return same and np.array_equal(objective.quadratic[one], objective.quadratic[other][order])
+    order = _changed_places(len(objective.linear), two)
+    return np.array_equal(objective.quadratic[one], objective.quadratic[other][order])
 
 
 def _same_mates(problem: Problem, objective: Objective, two: tuple[int, int]) -> bool:
     """Whether the pairs, too, stay as they are."""
-    order, dams = _changed_places(problem, two), len(problem.dams)
+    order, dams = _changed_places(len(problem.fish), two), len(problem.dams)
     grid = np.ix_(order[:dams], order[dams:] - dams)
     return all(np.array_equal(array, array[grid]) for array in (problem.allowed, objective.pair))

@@ -21,6 +21,8 @@ from breeding.planning.proof.relaxed import Corner, Split
 Pair = tuple[int, int]
 # Variance of uses below which the mixture is a single corner.
 WHOLE = 1e-7
+# Branches are given up, and keep their bound, once those open hold so many figures.
+MOST_FIGURES = 2_000_000
 
 
 @dataclass(order=True, slots=True)
@@ -85,7 +87,8 @@ def _grow(tree: Tree, start: Branch) -> None:
     """Branch until the bound has reached the best plan, or as far as branches that were given up allow."""
     bound = tree.bound
     _look_into(tree, start.split, start)
-    while tree.open and tree.open[0].value < tree.closed_at and not bound.stop():
+    most = MOST_FIGURES // len(bound.problem.fish)
+    while tree.open and tree.open[0].value < tree.closed_at and len(tree.open) < most and not bound.stop():
         bound.raise_to(tree.least)
         if bound.closed:
             return

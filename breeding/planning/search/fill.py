@@ -7,8 +7,11 @@ from breeding.planning.problem import Truths, Whole
 from breeding.planning.search.draft import Draft, cheapest_pair
 
 
-def fill(draft: Draft) -> None:
-    """Choose pairs until the plan is complete; the problem must be feasible and have no scheme."""
+def fill(draft: Draft) -> bool:
+    """Choose pairs until the plan is complete; whether that could be done. The problem must have no scheme.
+
+    Fish that must be used must be able to.
+    """
     while len(draft.pairs) < draft.problem.free:
         among = keeping_needs(draft)
         found = cheapest_pair(draft, among)
@@ -16,10 +19,11 @@ def fill(draft: Draft) -> None:
             found = cheapest_pair(draft)
         if found is not None:
             draft.put(*found[1])
-        else:
-            _detour(draft)
+        elif not _detour(draft):
+            return False
     if (draft.uses < draft.problem.needed).any() or max(new_fish_short(draft)) > 0:
         _begin_at_corner(draft)
+    return True
 
 
 def keeping_needs(draft: Draft) -> Truths | None:
@@ -54,17 +58,21 @@ def _begin_at_corner(draft: Draft) -> None:
         draft.put(dam, sire)
 
 
-def _detour(draft: Draft) -> None:
-    """One cross more by changing mates along an augmenting path (Ford and Fulkerson 1956): no fish loses a use."""
+def _detour(draft: Draft) -> bool:
+    """One cross more by changing mates along an augmenting path (Ford and Fulkerson 1956): no fish loses a use.
+
+    Whether there was such a path; without one no plan has more crosses.
+    """
     path = _path(draft)
     for dam, sire in path[1::2]:
         draft.take(dam, sire)
     for dam, sire in path[0::2]:
         draft.put(dam, sire)
+    return bool(path)
 
 
 def _path(draft: Draft) -> list[tuple[int, int]]:
-    """Pairs to choose and to give up by turns, from a dam with room to a sire with room."""
+    """Pairs to choose and to give up by turns, from a dam with room to a sire with room; none if there is no way."""
     problem = draft.problem
     dams = len(problem.dams)
     made = np.zeros(problem.allowed.shape, dtype=bool)
@@ -81,7 +89,7 @@ def _path(draft: Draft) -> list[tuple[int, int]]:
         if len(ends):
             return _trace(int(ends[0]), from_dam, from_sire)
         front = _spread(made.T, new_sires, from_sire)
-    raise AssertionError("a feasible plan has an augmenting path")
+    return []
 
 
 def _spread(links: Truths, front: Whole, came_from: Whole) -> Whole:

@@ -32,7 +32,7 @@ def lay_out(draft: Draft) -> None:
     pairs = _pairs(problem, uses) or _pairs(problem, easiest_by_scheme(problem))
     if pairs is None:
         pairs = corner(problem, draft.objective.linear + 2 * quadratic @ uses, draft.objective.pair)
-    _become(draft, pairs)
+    become(draft, pairs)
 
 
 def exchange(draft: Draft) -> None:
@@ -60,7 +60,7 @@ def _exchange_uses(draft: Draft) -> None:
         else:
             break
     if (uses != draft.uses).any():
-        _become(draft, least_related(problem, uses))
+        become(draft, least_related(problem, uses))
 
 
 def exchanged_at_random(draft: Draft, random: np.random.Generator) -> Draft:
@@ -74,7 +74,7 @@ def exchanged_at_random(draft: Draft, random: np.random.Generator) -> Draft:
             _swap(uses, int(random.choice(out)), int(random.choice(into)))
     pairs = _pairs(problem, uses)
     if pairs is not None:
-        _become(trial, pairs)
+        become(trial, pairs)
     exchange(trial)
     return trial
 
@@ -87,7 +87,7 @@ def _one_exchange(draft: Draft) -> bool:
         _swap(uses, out, into)
         pairs = _pairs(draft.problem, uses)
         if pairs is not None and _worth(draft.problem, pairs) < now - TIE:
-            _become(draft, pairs)
+            become(draft, pairs)
             return True
     return False
 
@@ -139,6 +139,7 @@ def _worth(problem: Problem, pairs: list[Pair]) -> float:
     return figures_of(problem, [*problem.fixed, *pairs]).objective
 
 
-def _become(draft: Draft, pairs: list[Pair]) -> None:
+def become(draft: Draft, pairs: list[Pair]) -> None:
+    """Let a draft hold these pairs in place of its own."""
     fresh = new_draft(draft.problem, draft.objective, pairs)
     draft.pairs, draft.uses, draft.gradient, draft.cost = fresh.pairs, fresh.uses, fresh.gradient, fresh.cost
