@@ -1,6 +1,6 @@
 """The whole demo, season by season, through the operations."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -18,7 +18,7 @@ from registry.demo.seasons import Young, rear, release_most, spawn, tag_young
 from registry.demo.species import look_at_the_doubtful, say_what_is_native
 from registry.demo.spring_releases import release_in_spring
 from registry.demo.troubles import everyday, mistaken
-from registry.journal.upkeep import refresh_statistics
+from registry.journal.upkeep import refresh_stale_statistics, refresh_statistics
 from registry.models import Spawning
 from registry.operations.catalogue import StockOpened, load_catalogue, open_stock, set_inheritance
 from registry.operations.crossing.milt import COLLECTION, MiltCollected
@@ -41,8 +41,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     each = max(9, fish // 170)
     last: dict[str, list[Young]] = {}
     stranger = None
-    for year in range(FIRST_SEASON, LAST_SEASON + 1):
-        tell(f"season {year}")
+    for year in _seasons(tell):
         catch_founders(hatchery, year)
         if year == 2004:
             catch_doubtful(hatchery, year)
@@ -69,6 +68,13 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     mistaken.mistake_fish(hatchery, LAST_SEASON)
     refresh_statistics()
     return hatchery
+
+
+def _seasons(tell: Progress) -> Iterator[int]:
+    for year in range(FIRST_SEASON, LAST_SEASON + 1):
+        tell(f"season {year}")
+        refresh_stale_statistics()
+        yield year
 
 
 def _open_hatchery(seed: int) -> Hatchery:

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from django.contrib.auth.models import User
 from django.core.management import call_command
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import Count, F
 
 from registry.demo.build import build_demo
@@ -79,6 +79,7 @@ def demo(django_db_setup: None, django_db_blocker: Any) -> Iterator[SimpleNamesp
         same, other = first_seasons(seed=1), first_seasons(seed=2)
         soon: dict[str, list[Any]] = {}
         build_demo(tell=lambda season: soon.update(fingerprint()) if season == SOON else None)
+        connection.check_constraints()  # once here, or after each test
         yield SimpleNamespace(soon=soon, same=same, other=other)
         transaction.set_rollback(True)
 
