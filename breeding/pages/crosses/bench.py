@@ -15,7 +15,8 @@ from registry.exports import runs
 from registry.models import CrossPlan, PlanAnswer
 from registry.queries.crosses.made import made_of
 from registry.queries.crosses.plans import pairs_of
-from registry.queries.crosses.season.problem import SeasonProblem, season_problem
+from registry.queries.crosses.season.keep import kept_season
+from registry.queries.crosses.season.problem import SeasonProblem
 from registry.rules.crossing.crosses import PairWanted
 from registry.rules.crossing.plans import Answer
 from registry.rules.crossing.wishes import Wishes
@@ -161,4 +162,4 @@ class Bench:
 
 def bench_of(plan: CrossPlan) -> Bench:
     """Return a plan on the workbench."""
-    return Bench(season_problem(plan))
+    return Bench(kept_season(plan))
