@@ -39,4 +39,4 @@ hypothesis.settings.register_profile("local", deadline=None)
 hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "local")
 
-pytest_plugins = ["tests.support.people", "tests.support.services", "tests.support.world"]
+pytest_plugins = ["tests.support.people", "tests.support.services", "tests.support.spread", "tests.support.world"]

@@ -6,10 +6,13 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.db.backends.sqlite3.base import Database
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from registry.demo.accounts import PASSWORDS
@@ -34,9 +37,15 @@ Open = Callable[..., Page]
 
 
 @pytest.fixture(scope="session")
-def site(tmp_path_factory: pytest.TempPathFactory, chromium: str) -> Iterator[str]:
-    """Build the demo in a folder of its own, serve it as the README does, and return its address."""
-    folder = tmp_path_factory.mktemp("demo")
+def site(chromium: str, django_db_setup: None, django_db_blocker: Any) -> Iterator[str]:
+    """Build the demo in a folder of its own, serve it as the README does, and return its address.
+
+    The folder cannot be made a second time: if this fails, two workers are at the journeys (tests/support/spread.py).
+    """
+    folder = Path(os.environ["SCUTE_DATA"], "journeys")
+    folder.mkdir()
+    with django_db_blocker.unblock():
+        _lay_tables(folder)
     environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
     environment |= {"SCUTE_DATA": str(folder)}
     address = f"127.0.0.1:{_free_port()}"
@@ -86,6 +95,14 @@ def sign_in(site: str, browser: Browser) -> Iterator[Open]:
     for context, _ in windows:
         context.close()
     assert faults == []
+
+
+def _lay_tables(folder: Path) -> None:
+    """Take over the tables of the tests' own database, still empty, which were a while in the making."""
+    if connection.vendor == "sqlite":
+        connection.ensure_connection()
+        with closing(Database.connect(folder / "register.sqlite3")) as register:
+            connection.connection.backup(register)
 
 
 def _free_port() -> int:

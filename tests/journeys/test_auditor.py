@@ -2,12 +2,9 @@
 
 import re
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.journeys.hands import fish_on_list, follow, heading, press, read_tag, tab_to, type_into
-
-pytestmark = pytest.mark.xdist_group("journeys")
 
 
 def test_the_auditor_traces_a_released_fish_by_its_tag_and_verifies_the_journal(sign_in):

@@ -1,12 +1,10 @@
 """Every kind of page: on a phone, by keyboard, by day and by night."""
 
-import pytest
 from django.urls import URLPattern, URLResolver
 
 from registry import urls
 from tests.journeys.every_page import NO_PAGES, faults_of, walk
 
-pytestmark = pytest.mark.xdist_group("journeys")
 # Shown once a file was chosen: tests/journeys/test_sheets.py.
 OF_A_SHEET = {"sheet", "sheet_rows", "sheet_taken", "sheet_to_mend", "sheet_leave"}
 # A projection has pages once someone has started one (tests/breeding/pages/status/test_projection.py does).

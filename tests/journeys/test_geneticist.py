@@ -2,12 +2,9 @@
 
 import re
 
-import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.journeys.hands import follow, heading, press, tab_to, told, type_into
-
-pytestmark = pytest.mark.xdist_group("journeys")
 
 FOUND_WITHIN_MS = 60_000  # five seconds for the plan and as much for its curve, on cores that others use
 

@@ -2,14 +2,12 @@
 
 from pathlib import Path
 
-import pytest
 from openpyxl import load_workbook
 from playwright.sync_api import expect
 
 from tests.journeys.every_page import faults_of
 from tests.journeys.hands import fish_on_list, follow, press, tab_to
 
-pytestmark = pytest.mark.xdist_group("journeys")
 SHEET = """Fish;Species;Stock;Sex;Origin;Caught
 J-01;Acipenser ruthenus;Lower Isendre;F;wild;2019-05-03
 J-02;Acipenser ruthenus;Lower Isendre;m;wild;2019-05-04

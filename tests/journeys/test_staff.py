@@ -2,12 +2,10 @@
 
 import re
 
-import pytest
 from playwright.sync_api import Page, expect
 
 from tests.journeys.hands import fish_on_list, follow, heading, press, read_tag, tab_to, told, type_into
 
-pytestmark = pytest.mark.xdist_group("journeys")
 STOCK = "Upper Isendre"
 
 

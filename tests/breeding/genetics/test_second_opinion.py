@@ -20,10 +20,7 @@ with warnings.catch_warnings():
     import sgkit
     import xarray as xr
 
-pytestmark = [
-    pytest.mark.filterwarnings("ignore"),  # of the library's own dependencies
-    pytest.mark.xdist_group("sgkit"),  # its kernels are compiled once, in one process
-]
+pytestmark = pytest.mark.filterwarnings("ignore")  # of the library's own dependencies
 
 
 def random_parents(seed: int, fish: int) -> np.ndarray:

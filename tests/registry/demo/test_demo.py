@@ -39,8 +39,7 @@ from registry.queries.composition import shares_on
 from registry.queries.crosses.states import stated
 from tests.support.proof import everything
 
-# One build serves all tests of this file, so they stay on one worker.
-pytestmark = [pytest.mark.xdist_group("demo"), pytest.mark.django_db]
+pytestmark = pytest.mark.django_db
 SOON = "season 2001"
 
 
