@@ -32,7 +32,7 @@ _FIELDS: dict[str, dict[str, str]] = {
         "fish": _FISH, "code": _TAG, "put_in": f"put in|in|tagged|date in|attached|from|implanted|{_DATE}",
         "taken_out": "taken out|out|date out|ended|lost on|until|to|removed|end",
         "why": "why|reason|why out|cause|end reason", "evidence": "how known|evidence|known by|how recognised|proof",
-        "notes": _NOTES,
+        "aside": "set aside|aside|set aside because|why another fish|duplicate code", "notes": _NOTES,
     },
     "spawnings": {
         "date": f"spawning date|stripped|date stripped|{_DATE}", "dam": _DAM, "sire": _SIRE,

@@ -79,7 +79,7 @@ def preview(
     columns = headings_of(kind, sheet.headings, own)
     what = KINDS[kind]
     places = {column.field: column for column in columns if column.field}
-    readers = [RowReader(row, places) for row in sheet.rows]
+    readers = [RowReader(row, places, options.raw) for row in sheet.rows]
     named = Named()
     for reader in watch(readers, "looking up"):
         what.gather(reader, named)

@@ -5,10 +5,12 @@ Every reader here and in its neighbours takes a cell and returns a Reading; hang
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 from registry.rules.reading import Reading, refusal, shown, warning
-from registry.rules.tags import TagCode, read_code
+from registry.rules.tags import TagCode, suggestions
+from registry.rules.tags.raw import read_any
 from registry.sheets.cells import Cell, UnsavedFormula, is_blank, tidy
 
 TEXT_LIMIT = 200
@@ -155,25 +157,40 @@ def _unknown(cell: Cell) -> bool:
     return tidy(str(cell)).casefold() in UNKNOWN_WORDS
 
 
-def read_tag(cell: Cell) -> Reading[TagCode]:
-    """Return the tag code of a cell; numbers that the spreadsheet may have changed are refused."""
+def read_tag(cell: Cell, raw: str = "") -> Reading[TagCode]:
+    """Return the tag code of a cell; numbers that the spreadsheet may have changed are refused.
+
+    `raw` names the order in which a reader hands out bits, for cells that hold raw bits.
+    """
     found = opened(cell)
     if found.refused:
         return found
     if isinstance(found.value, date) or (isinstance(found.value, float) and not found.value.is_integer()):
         message = f"{shown(found.value)} is not a tag code. Format the column as text and enter the code as read."
         return refusal("bad_code", message, found.value)
-    return read_code("" if found.value is None else plain_text(found.value))
+    text = "" if found.value is None else plain_text(found.value)
+    return _with_slips(read_any(text, raw), text)
 
 
-def read_tags(cell: Cell) -> Reading[tuple[TagCode, ...]]:
+def _with_slips(reading: Reading[TagCode], text: str) -> Reading[TagCode]:
+    """Name in a refusal the codes that may have been meant, where it does not name them yet."""
+    if not reading.refused:
+        return reading
+    first, *rest = reading.objections
+    meant = [one.code for one in suggestions(text) if one.code not in first.message]
+    if not meant:
+        return reading
+    return Reading(None, (replace(first, message=f"{first.message} Perhaps {' or '.join(meant)} is meant."), *rest))
+
+
+def read_tags(cell: Cell, raw: str = "") -> Reading[tuple[TagCode, ...]]:
     """Return the codes that a cell lists, parted by `;` `,` `+` `&` or line breaks."""
     if not isinstance(cell, str):
-        one = read_tag(cell)
+        one = read_tag(cell, raw)
         return one if one.refused else Reading((one.value,), one.objections)
     if (found := opened(cell)).refused:
         return found
-    readings = [read_tag(part) for part in _BETWEEN_TAGS.split(cell) if part.strip()] or [read_tag("")]
+    readings = [read_tag(part, raw) for part in _BETWEEN_TAGS.split(cell) if part.strip()] or [read_tag("")]
     objections = tuple(objection for reading in readings for objection in reading.objections)
     if any(reading.refused for reading in readings):
         return Reading(None, objections)

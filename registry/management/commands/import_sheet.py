@@ -24,6 +24,7 @@ from registry.models import Species
 from registry.operations.catalogue import load_catalogue
 from registry.operations.people import installer
 from registry.permissions import Actor
+from registry.rules.tags.raw import PROFILES
 from registry.sheets.columns import KINDS, knows
 from registry.sheets.commit import Taken, take_in
 from registry.sheets.kinds.shared import ADDED, REFUSED, UNCHANGED, Options
@@ -32,6 +33,7 @@ from registry.sheets.read import read_sheet
 from registry.sheets.report import report_of, report_of_refused_file, rows_to_mend
 
 SHOWN = 40
+RAW_ORDERS = {one.key.replace(" ", "-"): one.key for one in PROFILES}
 
 
 class Command(BaseCommand):
@@ -55,6 +57,11 @@ class Command(BaseCommand):
         )
         parser.add_argument("--date-order", choices=("dmy", "mdy"), help="how 03/05/2019 is meant; else refused")
         parser.add_argument("--decimal", choices=("point", "comma"), help="how 1,250 is meant in weights and lengths")
+        parser.add_argument(
+            "--raw",
+            choices=RAW_ORDERS,
+            help="how the reader that wrote the tags' raw bits hands them out; without it raw bits are refused",
+        )
         parser.add_argument("--as-of", type=_day, metavar="DATE", help="later days are refused (default: today)")
         parser.add_argument("--dry-run", action="store_true", help="only say what would become of every row")
         parser.add_argument(
@@ -90,7 +97,13 @@ class Command(BaseCommand):
 def _import(by: Actor, options: Namespace) -> tuple[Preview, Taken | None]:
     """Return the preview, and what was taken in: None if nothing was to be written or could be."""
     watch = _bar if sys.stderr.isatty() and not options.json else _unwatched
-    how = Options(options.as_of or timezone.localdate(), options.date_order, options.decimal, open_new=True)
+    how = Options(
+        options.as_of or timezone.localdate(),
+        options.date_order,
+        options.decimal,
+        open_new=True,
+        raw=RAW_ORDERS.get(options.raw, ""),
+    )
     sheet = read_sheet(options.file, options.file.name, knows(options.kind, options.columns), options.sheet)
     with _catalogue(by, options.dry_run):
         shown = preview(sheet, options.kind, how, options.columns, watch)

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from registry.permissions import Actor, may
 from registry.rules.days import spoken
+from registry.rules.tags.raw import PROFILES
 from registry.sheets.cells import MAX_BYTES
 from registry.sheets.columns import fields_of
 from registry.sheets.preview import KINDS
@@ -22,6 +23,7 @@ KIND_WORDS = {
     "measurements": "Measurements: fish in hand, by tag",
 }
 FIELD_WORDS = {
+    "aside": "set aside, because",
     "id": "fish number", "tag": "tag code", "code": "tag code", "dam": "dam", "sire": "sire", "put_in": "put in on",
     "taken_out": "taken out on", "why": "why it ended", "evidence": "how known", "egg_weight_g": "egg mass",
     "eggs_per_g": "eggs per g", "motility": "milt motility (%)", "fertilisation": "fertilisation (%)",
@@ -33,6 +35,9 @@ LIMIT_MB = MAX_BYTES // 2**20
 _ORDERS = [("", "refuse what can be read both ways"), ("dmy", "day first: 3 May"), ("mdy", "month first: 5 March")]
 _SIGNS = [("", "refuse what can be read both ways"), ("point", "point: 1.250 is one and a quarter"),
           ("comma", "comma: 1,250 is one and a quarter")]  # fmt: skip
+
+
+_RAW = [("", "there are none"), *((one.key, one.name) for one in PROFILES)]
 
 
 class UploadForm(forms.Form):
@@ -75,6 +80,12 @@ class ReadingForm(forms.Form):
     sheet = forms.ChoiceField(label="Sheet of the workbook", required=False)
     date_order = forms.ChoiceField(label="Days like 03/05/2019", choices=_ORDERS, required=False)
     decimal = forms.ChoiceField(label="Weights and lengths like 1,250", choices=_SIGNS, required=False)
+    raw = forms.ChoiceField(
+        label="Tags as raw bits",
+        choices=_RAW,
+        required=False,
+        help_text="How the reader that wrote them hands them out.",
+    )
     as_of = Day(label="Entered up to")
 
     def __init__(self, sheets: list[str], *args: Any, **kwargs: Any) -> None:

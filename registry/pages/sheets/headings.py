@@ -50,13 +50,13 @@ def headings(request: HttpRequest, token: str) -> HttpResponse:
 
 
 def _as_kept(upload: store.Upload) -> dict[str, Any]:
-    values = {name: getattr(upload, name) for name in ("sheet", "date_order", "decimal")}
+    values = {name: getattr(upload, name) for name in ("sheet", "date_order", "decimal", "raw")}
     return values | {"as_of": date.fromisoformat(upload.as_of)}
 
 
 def _keep(upload: store.Upload, given: Mapping[str, Any]) -> bool:
     """Keep what the form says; return whether another sheet of the workbook was chosen, with headings of its own."""
-    upload.date_order, upload.decimal = given["date_order"], given["decimal"]
+    upload.date_order, upload.decimal, upload.raw = given["date_order"], given["decimal"], given["raw"]
     upload.as_of = given["as_of"].isoformat()
     before = upload.sheet or sheet_of(upload).name
     upload.sheet = given.get("sheet") or upload.sheet

@@ -33,6 +33,7 @@ class Upload:
     sheet: str = ""
     date_order: str = ""
     decimal: str = ""
+    raw: str = ""
     columns: dict[str, str] = field(default_factory=dict)
     taken: dict[str, Any] = field(default_factory=dict)
 
@@ -54,6 +55,7 @@ class Upload:
             date_order=self.date_order or None,  # type: ignore[arg-type]
             decimal=self.decimal or None,  # type: ignore[arg-type]
             open_new=may(who, ADMINISTER),
+            raw=self.raw,
         )
 
 

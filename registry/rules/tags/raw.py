@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from registry.rules.reading import Reading, refusal, shown
-from registry.rules.tags.codes import TagCode, of_64_bits
+from registry.rules.tags.codes import TagCode, of_64_bits, read_code
 from registry.rules.tags.crc import crc_of_code
 
 HEADER = "10000000000"
@@ -82,6 +82,12 @@ def read_raw(text: str, profile: str) -> Reading[TagCode]:
     if len(bits) == CODE_BITS:
         return of_64_bits(code, text)
     return _checked(code, int(turned(bits[CODE_BITS:]), 2), text)
+
+
+def read_any(text: str, profile: str) -> Reading[TagCode]:
+    """Return the code of a text out of a reader's file: raw bits under the profile named, or a code in any notation."""
+    raw = len(_bits_of(text)) in (CODE_BITS, CODE_BITS + SUM_BITS, TELEGRAM_BITS)
+    return read_raw(text, profile) if profile and raw else read_code(text)
 
 
 def take_apart(bits: str) -> Telegram:

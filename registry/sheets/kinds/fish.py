@@ -26,7 +26,7 @@ from registry.sheets.kinds.shared import (
     waiting,
 )
 from registry.sheets.species import read_species
-from registry.sheets.values import read_id, read_key, read_note, read_parents, read_tag, read_text
+from registry.sheets.values import read_id, read_key, read_note, read_parents, read_text
 from registry.sheets.words import read_origin, read_sex
 
 FIELDS = {
@@ -41,7 +41,7 @@ def _gather(row: RowReader, named: Named) -> None:
     for role in ("dam", "sire"):
         named.fish |= spelt(read_parents(row.cell(role)).value or ())
     named.families |= spelt([read_id(row.cell("family")).value])
-    if not row.blank("tag") and (code := read_tag(row.cell("tag")).value):
+    if not row.blank("tag") and (code := row.tag("tag").value):
         named.codes.add(code.code)
         named.near = True
 
@@ -50,7 +50,7 @@ def _read(row: RowReader, book: Book) -> Draft | None:
     number = row.take("id", read_key(row.cell("id"), book.fish))
     species = row.take("species", read_species(row.cell("species"), book.species))
     stock = row.take("stock", read_text(row.cell("stock")))
-    tag = None if row.blank("tag") else row.take("tag", read_tag(row.cell("tag")))
+    tag = None if row.blank("tag") else row.take("tag", row.tag("tag"))
     sex = row.take("sex", read_sex(row.cell("sex")))
     origin = row.take("origin", read_origin(row.cell("origin")))
     caught, hatched, died = (

@@ -12,7 +12,7 @@ from registry.rules.tags import TagCode
 from registry.sheets.dates import read_day
 from registry.sheets.kinds.shared import Book, Draft, Kind, RowReader, by_row, nothing
 from registry.sheets.numbers import read_length, read_mass
-from registry.sheets.values import read_note, read_tag
+from registry.sheets.values import read_note
 from registry.sheets.words import SexAndStage, read_sex, read_sex_and_stage, read_stage
 
 _FIELDS = {"fish": "tag", "code": "tag", "checked_on": "date", "total_length_mm": "tl_mm", "mass_g": "weight_g"}
@@ -21,12 +21,12 @@ _APART = _FIELDS | {"sex_found": "sex"}
 
 
 def _gather(row: RowReader, named: Named) -> None:
-    if code := read_tag(row.cell("tag")).value:
+    if code := row.tag("tag").value:
         named.codes.add(code.code)
 
 
 def _read(row: RowReader, book: Book) -> Draft | None:
-    code = row.take("tag", read_tag(row.cell("tag")))
+    code = row.take("tag", row.tag("tag"))
     day = row.take("date", read_day(row.cell("date"), book.options.as_of, book.options.date_order))
     if row.blank("date"):
         row.refuse("bad_date", "date", "The day is missing. Enter when the fish was in hand.")

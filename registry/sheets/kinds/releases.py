@@ -12,7 +12,7 @@ from registry.sheets.dates import read_day
 from registry.sheets.kinds.shared import Book, Draft, Kind, RowReader, by_row, nothing, spelt
 from registry.sheets.numbers import read_count, read_mass
 from registry.sheets.positions import Position, read_position
-from registry.sheets.values import id_key, read_id, read_key, read_note, read_tags, read_text
+from registry.sheets.values import id_key, read_id, read_key, read_note, read_text
 
 FIELDS = {
     "released_on": "date", "moved_on": "date", "latitude": "lat", "longitude": "lon", "batch": "source",
@@ -22,7 +22,7 @@ FIELDS = {
 
 def _gather(row: RowReader, named: Named) -> None:
     named.batches |= spelt([read_id(row.cell("source")).value])
-    named.codes |= {code.code for code in read_tags(row.cell("source")).value or ()}
+    named.codes |= {code.code for code in row.tags("source").value or ()}
     named.permits |= {read_text(row.cell("permit")).value or ""}
 
 
@@ -70,7 +70,7 @@ def _position(row: RowReader) -> Position | None:
 def _source(row: RowReader, book: Book) -> tuple[str, tuple[TagCode, ...]]:
     """Return the batch that the cell names, or the codes that it lists."""
     name = row.take("source", read_key(row.cell("source"), book.batches))
-    codes = read_tags(row.cell("source"))
+    codes = row.tags("source")
     if name is None or id_key(name) in book.batches or codes.refused or not codes.value:
         return name or "", ()
     return "", row.take("source", codes)

@@ -21,19 +21,23 @@ from registry.sheets.columns import Heading
 from registry.sheets.dates import Order
 from registry.sheets.numbers import DecimalSign
 from registry.sheets.species import names_with_short_forms
-from registry.sheets.values import id_key
+from registry.sheets.values import id_key, read_tag, read_tags
 
 ADDED, UNCHANGED, REFUSED = "added", "unchanged", "refused"
 
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """How a sheet is to be read. `open_new`: stocks and units that it names for the first time are opened."""
+    """How a sheet is to be read. `open_new`: stocks and units that it names for the first time are opened.
+
+    `raw` is the order in which the reader of the tags hands out bits, for cells that hold raw bits.
+    """
 
     as_of: date
     date_order: Order | None = None
     decimal: DecimalSign | None = None
     open_new: bool = False
+    raw: str = ""
 
 
 @dataclass(slots=True)
@@ -86,6 +90,7 @@ class RowReader:
 
     row: Row
     columns: Mapping[str, Heading]
+    raw: str = ""
     objections: list[Objection] = field(default_factory=list)
     values: dict[str, Any] = field(default_factory=dict)
 
@@ -97,6 +102,14 @@ class RowReader:
     def blank(self, name: str) -> bool:
         """Return whether the cell shows nothing."""
         return is_blank(self.cell(name))
+
+    def tag(self, name: str) -> Reading[TagCode]:
+        """Return the tag code of a cell."""
+        return read_tag(self.cell(name), self.raw)
+
+    def tags(self, name: str) -> Reading[tuple[TagCode, ...]]:
+        """Return the tag codes that a cell lists."""
+        return read_tags(self.cell(name), self.raw)
 
     def unit(self, name: str) -> str | None:
         """Return the unit that the heading names."""

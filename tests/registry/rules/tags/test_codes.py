@@ -169,6 +169,12 @@ def test_every_code_that_a_tag_can_hold_comes_back_from_each_notation(country, n
     assert code_of(formatted(expected)) == expected
 
 
+@given(st.from_regex(r"[0-9A-F]{9}[A-F]", fullmatch=True), st.from_regex(r"[0-9]{9,10}", fullmatch=True))
+def test_every_older_code_comes_back_as_it_is_said_and_is_never_one_of_iso(hexed, figures):
+    assert code_of(hexed.lower()) == code_of(formatted(TagCode(HEX10, hexed))) == TagCode(HEX10, hexed)
+    assert code_of(figures) == code_of(formatted(TagCode(DECIMAL, figures))) == TagCode(DECIMAL, figures)
+
+
 @given(st.text(max_size=40))
 def test_no_text_whatever_breaks_the_reading_of_a_code(text):
     reading = read_code(text)
