@@ -8,9 +8,12 @@ from django.db.models import F, Sum
 from registry.demo.hatchery import Hatchery
 from registry.demo.sheets_of_paper import page_of_lines
 from registry.files.store import lay_aside
-from registry.models import Document, ReleaseDetails, Transfer
+from registry.models import Document, MiltLot, ReleaseDetails, TissueSample, Transfer
+from registry.operations.crossing.milt import MiltDiscarded, discard_milt
+from registry.operations.intake.sendings import send_sample
 from registry.operations.papers.documents import attach_also, attach_document, withdraw_document
 from registry.operations.papers.permits import enter_permit
+from registry.rules.intake.samples import SampleSending
 from registry.rules.papers.acts import Allowance
 from registry.rules.papers.documents import DocumentAlso, DocumentAttached, DocumentWithdrawn
 from registry.rules.papers.paper import PermitGiven
@@ -61,7 +64,43 @@ def enter_papers(hatchery: Hatchery, year: int) -> None:
             notes="The renewal is asked for in writing, with the list of broodfish held.",
         ),
     )
+    _send_abroad(hatchery, year)
     _attach(hatchery, most, year)
+
+
+def _send_abroad(hatchery: Hatchery, year: int) -> None:
+    """Enter the permit for milt and samples that leave the country, and what went under it."""
+    number, sent = f"EX/{year}/2", date(year, 11, 3)
+    enter_permit(
+        hatchery.people["manager"],
+        PermitGiven(
+            number=number,
+            issuer=AUTHORITY,
+            valid_from=date(year, 6, 1),
+            valid_until=date(year + 2, 5, 31),
+            allowances=(
+                Allowance("trade", "oxyrinchus", "", 12, "milt"),
+                Allowance("transfer", "ruthenus", "", 20, "sample"),
+            ),
+            purpose="B",
+            source="F",
+            notes="A copy travels with each parcel.",
+        ),
+    )
+    lots = MiltLot.objects.current().filter(state="frozen", doses__gte=8, collected_on__lte=sent)
+    lot = lots.filter(male__details__species__key="oxyrinchus").order_by("number").first()
+    staff, partner = hatchery.people["staff"], "Sister hatchery beyond the gulf"
+    if lot:
+        given = MiltDiscarded(
+            lot=lot.number, used_on=sent, doses=6, purpose="given away", sent_to=partner, permit=number, abroad=True
+        )
+        discard_milt(staff, given)
+    tubes = TissueSample.objects.current().filter(fish__details__species__key="ruthenus", taken_on__isnull=False)
+    tube = tubes.filter(taken_on__lte=sent).order_by("label").first()
+    if tube:
+        send_sample(
+            staff, SampleSending(number=tube.label, sent_on=sent, sent_to="Laboratory for fish genetics", permit=number)
+        )
 
 
 def _attach(hatchery: Hatchery, made: ReleaseDetails, year: int) -> None:

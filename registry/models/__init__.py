@@ -15,11 +15,11 @@ from registry.models.identity.species_facts import AcceptedName, RiverStanding, 
 from registry.models.intake.captures import Capture, HealthLook, MarkSearch
 from registry.models.intake.photos import Photo
 from registry.models.intake.quarantine import Quarantine, QuarantineUse
-from registry.models.intake.samples import TissueSample
+from registry.models.intake.samples import SampleSent, TissueSample
 from registry.models.intake.treatments import Treatment
 from registry.models.journal import ImportedRow, JournalEntry
 from registry.models.papers.documents import Document, DocumentSubject
-from registry.models.papers.permits import Permit, PermitAct, PermitAllowance, PermitDetails
+from registry.models.papers.permits import Permit, PermitAct, PermitAllowance, PermitDetails, Specimen
 from registry.models.parentage import Parentage, ParentPair
 from registry.models.people import Role, RoleGrant
 from registry.models.places import Facility, HoldingUnit, Stay, Temperature, UnitKind, WaterSystem
@@ -93,6 +93,7 @@ __all__ = [
     "Role",
     "RoleGrant",
     "SameFish",
+    "SampleSent",
     "SetAside",
     "Sex",
     "Spawning",
@@ -101,6 +102,7 @@ __all__ = [
     "SpeciesFit",
     "SpeciesLook",
     "SpeciesName",
+    "Specimen",
     "Stay",
     "Stock",
     "StockInheritance",

@@ -89,6 +89,7 @@ class FishDetails(Record):
     left_precision = models.CharField(max_length=5, choices=Precision.choices, blank=True)
     left_note = models.CharField(max_length=200, blank=True)
     left_permit = models.CharField(max_length=60, blank=True, help_text="Of a transfer out; a release has its own.")
+    left_abroad = models.BooleanField(default=False, help_text="It went across a border.")
     release = models.ForeignKey("registry.Release", on_delete=models.PROTECT, null=True, related_name="fish")
     tissue_sample = models.CharField(
         max_length=40, blank=True, help_text="Number of a fin clip written before samples had records of their own."

@@ -23,7 +23,7 @@ from registry.rules.fish import (
 )
 from registry.rules.intake.moves import Departure, FishMove, objections_to_departure, objections_to_move
 from registry.rules.known import Known, KnownFamily, KnownTag, Pair
-from registry.rules.papers.permits import act_of_fish, objections_to_sending
+from registry.rules.papers.permits import act_of_fish, as_sent, objections_to_sending
 from registry.rules.parents import objections_to_parts
 
 
@@ -195,6 +195,7 @@ def _write_departure(desk: Desk, entry: Departure) -> Fish:
     details = current_details(desk, fish)
     made = desk.entry(f"fish {entry.left}", f"fish {fish.number}", entry.left_on.first, entry.permit_reason)
     told: dict[str, Any] = {"left_note": entry.notes[:200], "left_permit": desk.known.permit_named(entry.permit)}
+    told["left_abroad"] = entry.abroad
     replace_details(made, details, left=entry.left, **told, **day_columns("left", entry.left_on))
     end_tags(made, fish, entry.left_on.first)
     end_stay(made, fish, entry.left_on.first)
@@ -216,7 +217,7 @@ def _note_departure(entry: Departure, known: Known) -> None:
     fish = known.find_fish(entry.fish)
     if fish:
         fish.left, fish.left_on = entry.left, entry.left_on
-        known.note_acts(entry.permit, [act_of_fish("transfer", entry.left_on.first, fish)])
+        known.note_acts(entry.permit, as_sent(entry, [act_of_fish("transfer", entry.left_on.first, fish)]))
 
 
 def _judge_move(entry: FishMove, known: Known) -> list[Objection]:

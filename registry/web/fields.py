@@ -148,6 +148,14 @@ class PermitReason(forms.CharField):
         super().__init__(**given | {"help_text": help_text} | options)
 
 
+class Abroad(forms.BooleanField):
+    """Whether what is sent goes across a border, for which the authority gives a paper of its own."""
+
+    def __init__(self, **options: Any) -> None:
+        help_text = "Fish, eggs, milt and samples of these species usually need an export permit; ask the authority."
+        super().__init__(**{"label": "It goes across a border", "required": False, "help_text": help_text} | options)
+
+
 def _permits() -> list[str]:
     return permits_on(timezone.localdate())
 

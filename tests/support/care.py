@@ -12,13 +12,14 @@ from registry.operations.intake.arrivals import look_at_health
 from registry.operations.intake.photos import add_photo
 from registry.operations.intake.quarantine import set_quarantine_unit, start_quarantine
 from registry.operations.intake.samples import take_sample
+from registry.operations.intake.sendings import send_sample
 from registry.operations.intake.treatments import record_treatment
 from registry.operations.people import installer
 from registry.permissions import Actor
 from registry.rules.intake.captures import HealthSeen
 from registry.rules.intake.photos import PhotoTaken
 from registry.rules.intake.quarantine import QuarantineStart, QuarantineUnitSet
-from registry.rules.intake.samples import SampleTaken
+from registry.rules.intake.samples import SampleSending, SampleTaken
 from registry.rules.intake.treatments import TreatmentGiven
 from tests.support.river import TANK
 
@@ -49,10 +50,12 @@ def cared_for(by: Actor, fish: str = "F1") -> SimpleNamespace:
         fish=fish, given_on=DAY, product="the product", amount="as written", prescriber="VET 7",
         withdrawal_until=date(2011, 5, 24),
     )  # fmt: skip
+    sample = take_sample(by, SampleTaken(fish=fish, number="T-1", taken_on=DAY, stored_at="freezer 1"))
     return SimpleNamespace(
         quarantine=start_quarantine(by, QuarantineStart(fish=fish, unit=TANK, since=DAY, reason="sores")),
         treatment=record_treatment(by, given),
-        sample=take_sample(by, SampleTaken(fish=fish, number="T-1", taken_on=DAY, stored_at="freezer 1")),
+        sample=sample,
+        sending=send_sample(by, SampleSending(number="T-1", sent_on=DAY, sent_to="laboratory")),
         health=look_at_health(by, HealthSeen(fish=fish, looked_on=DAY, score=3, injuries="sores")),
         photo=add_photo(by, photographed(fish)),
     )

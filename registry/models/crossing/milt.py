@@ -41,6 +41,11 @@ class MiltUse(Record):
     doses = models.PositiveIntegerField()
     spawning = models.ForeignKey("registry.Spawning", on_delete=models.PROTECT, null=True, related_name="milt_used")
     purpose = models.CharField(max_length=40)
+    sent_to = models.CharField(max_length=80, blank=True, help_text="Of doses given away: where they went.")
+    permit = models.CharField(max_length=60, blank=True, help_text="Under which doses were given away.")
+    abroad = models.BooleanField(default=False, help_text="They went across a border.")
+
+    GIVEN_AWAY = "given away"
 
     class Meta(Record.Meta):
         constraints = [models.CheckConstraint(condition=models.Q(doses__gt=0), name="doses_used_above_zero")]

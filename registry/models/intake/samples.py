@@ -36,3 +36,22 @@ class TissueSample(Record):
 
     def __str__(self) -> str:
         return self.label
+
+
+class SampleSent(Record):
+    """A tube of a sample that was sent elsewhere, as to a laboratory."""
+
+    fish = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="+")
+    sample = models.ForeignKey(TissueSample, on_delete=models.PROTECT, related_name="sendings")
+    sent_on = models.DateField()
+    sent_to = models.CharField(max_length=80, help_text="Where it went: a laboratory or office; no person's name.")
+    permit = models.CharField(max_length=60, blank=True)
+    abroad = models.BooleanField(default=False, help_text="It went across a border.")
+    notes = models.CharField(max_length=200, blank=True)
+
+    class Meta(Record.Meta):
+        verbose_name_plural = "samples sent"
+        ordering = ["sent_on", "pk"]
+
+    def __str__(self) -> str:
+        return f"sample {self.sample} to {self.sent_to}"

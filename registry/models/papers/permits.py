@@ -16,6 +16,14 @@ class PermitAct(models.TextChoices):
     TRADE = "trade", "Across a border"
 
 
+class Specimen(models.TextChoices):
+    """What is counted under a permit. `rules.papers.acts` counts by these words."""
+
+    FISH = "", "Fish: young and eggs too"
+    MILT = "milt", "Milt: doses"
+    SAMPLE = "sample", "Samples: tubes"
+
+
 class Permit(Record):
     """A permit by the number that the authority gave it; records name it by that number.
 
@@ -69,14 +77,15 @@ class PermitAllowance(Record):
 
     details = models.ForeignKey(PermitDetails, on_delete=models.PROTECT, related_name="allowances")
     act = models.CharField(max_length=10, choices=PermitAct.choices)
+    specimen = models.CharField(max_length=6, choices=Specimen.choices, blank=True, default=Specimen.FISH)
     species = models.ForeignKey("registry.Species", on_delete=models.PROTECT, null=True, related_name="+")
     stock = models.ForeignKey("registry.Stock", on_delete=models.PROTECT, null=True, related_name="+")
-    most = models.PositiveIntegerField(null=True, help_text="Fish in all, young included; empty: no number is stated.")
+    most = models.PositiveIntegerField(null=True, help_text="In all, young included; empty: no number is stated.")
 
     class Meta(Record.Meta):
         constraints = [
             models.UniqueConstraint(
-                "details", "act", Coalesce("species", 0), Coalesce("stock", 0), name="permit_line_once"
+                "details", "act", "specimen", Coalesce("species", 0), Coalesce("stock", 0), name="permit_line_once"
             ),
             models.CheckConstraint(
                 condition=models.Q(most__isnull=True) | models.Q(most__gte=1), name="permit_allows_at_least_one"

@@ -68,6 +68,7 @@ class Transfer(Record):
     counted = models.PositiveIntegerField(null=True, help_text="What a census found.")
     release = models.ForeignKey("registry.Release", on_delete=models.PROTECT, null=True, related_name="transfers")
     permit = models.CharField(max_length=60, blank=True, help_text="Of fish transferred out; a release has its own.")
+    abroad = models.BooleanField(default=False, help_text="They went across a border.")
     notes = models.TextField(blank=True, max_length=4000)
 
     class Meta(Record.Meta):

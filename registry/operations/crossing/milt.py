@@ -5,13 +5,15 @@ from datetime import date
 from decimal import Decimal
 
 from registry.errors import Objection, Refused
-from registry.models import MiltLot, MiltUse
+from registry.models import FishDetails, MiltLot, MiltUse
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.crosses.milt import doses_left
 from registry.queries.known import Named
 from registry.rules.days import Day, spoken, surely_before
 from registry.rules.known import Known, fold
+from registry.rules.papers.acts import Act
+from registry.rules.papers.permits import objections_to_sending
 from registry.rules.parents import objections_to_sex
 from registry.rules.texts import objections_to_texts
 
@@ -38,6 +40,10 @@ class MiltDiscarded:
     used_on: date
     doses: int
     purpose: str
+    sent_to: str = ""
+    permit: str = ""
+    permit_reason: str = ""
+    abroad: bool = False
 
 
 def collect_milt(by: Actor, entry: MiltCollected, *, confirmed: bool = True) -> MiltLot:
@@ -118,19 +124,39 @@ def _judge_discard(entry: MiltDiscarded, known: Known) -> list[Objection]:
         found.append(
             Objection("before_start", "used_on", f"Lot {lot.number} was collected on {days}. Correct the day.")
         )
+    found += _objections_to_giving(entry, lot, known)
     left = doses_left(lot)
     if entry.doses <= 0 or entry.doses > left:
         found.append(Objection("over_balance", "doses", f"Lot {lot.number} has {left} doses left, not {entry.doses}."))
     return found
 
 
+def _objections_to_giving(entry: MiltDiscarded, lot: MiltLot, known: Known) -> list[Objection]:
+    given = entry.purpose == MiltUse.GIVEN_AWAY
+    found = objections_to_sending(entry, given, _sent(entry, lot), known)
+    if given and not entry.sent_to:
+        text = "Say where the milt went: the station or laboratory that asks for it later must be found."
+        found.append(Objection("missing_place", "sent_to", text, warning=True))
+    elif entry.sent_to and not given:
+        text = "A place is named only for milt given to another station. Take it out, or choose that."
+        found.append(Objection("permit_unasked", "sent_to", text, entry.sent_to))
+    return found
+
+
+def _sent(entry: MiltDiscarded, lot: MiltLot) -> list[Act]:
+    male = FishDetails.objects.current().select_related("species", "stock").get(fish=lot.male_id)
+    species, stock = male.species.key if male.species else "", male.stock.name if male.stock else ""
+    return [Act("transfer", entry.used_on, species, stock, entry.doses, "milt_lot", lot.number, "", "milt")]
+
+
 def _write_discard(desk: Desk, entry: MiltDiscarded) -> MiltUse:
     lot = MiltLot.objects.current().filter(number__iexact=entry.lot).first()
     if lot is None:
         raise Refused(Objection("unknown_lot", "lot", f"There is no milt lot {entry.lot}.", entry.lot))
-    made = desk.entry("milt taken out", f"milt lot {lot.number}", entry.used_on)
-    return made.add(MiltUse(lot=lot, used_on=entry.used_on, doses=entry.doses, purpose=entry.purpose))
+    made = desk.entry("milt taken out", f"milt lot {lot.number}", entry.used_on, entry.permit_reason)
+    sent = {"sent_to": entry.sent_to, "permit": desk.known.permit_named(entry.permit), "abroad": entry.abroad}
+    return made.add(MiltUse(lot=lot, used_on=entry.used_on, doses=entry.doses, purpose=entry.purpose, **sent))
 
 
 COLLECTION = Deed(ENTER, lambda e: Named(fish={e.male}), _judge_collection, _note_collection, _write_collection)
-DISCARD = Deed(ENTER, lambda _entry: Named(), _judge_discard, lambda _entry, _known: None, _write_discard)
+DISCARD = Deed(ENTER, lambda e: Named(permits={e.permit}), _judge_discard, lambda _entry, _known: None, _write_discard)

@@ -41,7 +41,7 @@ COLUMNS = {
     "hatched": ("hatched_on", "hatched_precision"),
     "parents": ("parentage_id", "family_id", "from_batch_id"),
 }
-LEAVING = ("left", "left_on", "left_precision", "left_note")
+LEAVING = ("left", "left_on", "left_precision", "left_note", "left_permit", "left_abroad")
 
 
 def join_numbers(by: Actor, entry: Joining, *, confirmed: bool = True) -> SameFish:

@@ -5,8 +5,12 @@ from registry.operations.fish import current_details, replace_details
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
+from registry.queries.papers.use import BACK
 from registry.rules.identity.returning import FishReturn, objections_to_return, own_tags
 from registry.rules.known import Known, KnownTag
+
+# How it left stands in the row that this one withdraws; what it was sent under counts from there (queries.papers.use).
+NOT_GONE = {"left": "", "left_on": None, "left_precision": "", "left_note": "", "left_permit": "", "left_abroad": False}
 
 
 def record_return(by: Actor, entry: FishReturn, *, confirmed: bool = True) -> Fish:
@@ -17,9 +21,9 @@ def record_return(by: Actor, entry: FishReturn, *, confirmed: bool = True) -> Fi
 def _write(desk: Desk, entry: FishReturn) -> Fish:
     fish = desk.fish(entry.fish)
     details = current_details(desk, fish)
-    made = desk.entry("fish back", f"fish {fish.number}", entry.returned_on, reason=entry.evidence)
+    made = desk.entry(BACK, f"fish {fish.number}", entry.returned_on, reason=entry.evidence)
     # The release that it came out of stays named: it was among those fish.
-    replace_details(made, details, left="", left_on=None, left_precision="", left_note="")
+    replace_details(made, details, **NOT_GONE)
     made.add(Stay(unit=desk.unit(entry.unit), fish=fish, since=entry.returned_on))
     if entry.code and not _worn(entry, desk.known):
         made.add(

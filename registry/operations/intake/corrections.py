@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from registry.errors import Objection, Refused
-from registry.models import HealthLook, Photo, Quarantine, Record, TissueSample, Treatment
+from registry.models import HealthLook, Photo, Quarantine, Record, SampleSent, TissueSample, Treatment
 from registry.operations.intake.samples import write_sample
 from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
 from registry.permissions import CORRECT, Actor
@@ -13,7 +13,7 @@ from registry.rules.known import fold
 from registry.rules.texts import objections_to_texts
 
 # What is entered anew when it was entered of the wrong fish, or not at all.
-MAY_BE_TAKEN_BACK = (TissueSample, Treatment, Photo, HealthLook, Quarantine)
+MAY_BE_TAKEN_BACK = (TissueSample, Treatment, Photo, HealthLook, Quarantine, SampleSent)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

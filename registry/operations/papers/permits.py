@@ -132,7 +132,11 @@ def _add_details(desk: Desk, made: Entry, permit: Permit, entry: PermitGiven) ->
     )  # fmt: skip
     for line in entry.allowances:
         species, stock = desk.species(line.species), desk.stock(line.stock)
-        made.add(PermitAllowance(details=details, act=line.act, species=species, stock=stock, most=line.most))
+        made.add(
+            PermitAllowance(
+                details=details, act=line.act, specimen=line.specimen, species=species, stock=stock, most=line.most
+            )
+        )
 
 
 def _note(_entry: object, _known: Known) -> None:

@@ -7,7 +7,7 @@ from registry.operations.shared.marks import pass_marks_on
 from registry.permissions import ENTER, Actor
 from registry.queries.known import Named
 from registry.rules.known import Known, KnownBatch
-from registry.rules.papers.permits import act_of_batch
+from registry.rules.papers.permits import act_of_batch, as_sent
 from registry.rules.tagging import BatchMarking, objections_to_marking
 from registry.rules.young.batches import (
     BatchMove,
@@ -99,6 +99,7 @@ def write_taking(desk: Desk, entry: Taking) -> Batch:
     made = desk.entry(what, f"batch {batch.number}", entry.moved_on, entry.permit_reason)
     ends = (account(desk, made, Kind.BATCH, batch), account(desk, made, ACCOUNT_OF[entry.event]))
     more = {"stage": entry.stage, "notes": entry.notes, "permit": desk.known.permit_named(entry.permit)}
+    more["abroad"] = entry.abroad
     move(desk, made, entry.event, ends, entry.count, moved_on=entry.moved_on, **more)
     note_taking(entry, desk.known)
     return batch
@@ -185,7 +186,8 @@ def note_taking(entry: Taking, known: Known) -> None:
     batch = known.find_batch(entry.batch)
     note_change(batch, entry.moved_on, entry.event, -entry.count)
     if batch:
-        known.note_acts(entry.permit, [act_of_batch("transfer", entry.moved_on, batch, entry.count, known)])
+        sent = [act_of_batch("transfer", entry.moved_on, batch, entry.count, known)]
+        known.note_acts(entry.permit, as_sent(entry, sent))
 
 
 def note_census(entry: Census, known: Known) -> None:

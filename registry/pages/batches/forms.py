@@ -11,7 +11,7 @@ from registry.pages.batches.fields import COUNTING, batch_number, day, line, not
 from registry.rules.tagging import MARK_KINDS
 from registry.web.entry.quantities import FishCount
 from registry.web.entry_view import EntryForm
-from registry.web.fields import PermitNumber, PermitReason
+from registry.web.fields import Abroad, PermitNumber, PermitReason
 
 TAKEN = [("loss", "Lost: found dead or gone"), ("sample", "Sampled: fixed, or sent to a laboratory"),
          ("cull", "Culled"), ("transfer", "Transferred out, to another hatchery")]  # fmt: skip
@@ -25,6 +25,7 @@ class TakingForm(EntryForm):
     count = FishCount(label="Number of fish", help_text=COUNTING)
     moved_on = day("On")
     permit = PermitNumber(label="Permit of a transfer", help_text="For fish that go to another hatchery.")
+    abroad = Abroad(label="They go across a border")
     permit_reason = PermitReason()
     stage = stage()
     notes = notes()

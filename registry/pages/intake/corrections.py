@@ -6,7 +6,7 @@ from django import forms
 from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 
-from registry.models import HealthLook, Photo, Quarantine, Record, TissueSample, Treatment
+from registry.models import HealthLook, Photo, Quarantine, Record, SampleSent, TissueSample, Treatment
 from registry.operations.intake.corrections import SampleCorrected, TakenBack, as_taken, correct_sample, take_back
 from registry.pages.intake.care import SampleForm
 from registry.permissions import CORRECT
@@ -96,5 +96,6 @@ TAKEN_BACK = {
     "sample": TissueSample.objects.all(),
     "treatment": Treatment.objects.all(),
     "health": HealthLook.objects.all(),
+    "sending": SampleSent.objects.all(),
     "quarantine": Quarantine.objects.all(),
 }

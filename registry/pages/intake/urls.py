@@ -7,6 +7,7 @@ from registry.pages.intake.care import AddPhoto, LookAtHealth, Sample, Treat
 from registry.pages.intake.corrections import TAKEN_BACK, CorrectSample, TakeBack
 from registry.pages.intake.lists import QuarantineList, SampleList
 from registry.pages.intake.quarantine import MarkUnit, Release, Start
+from registry.pages.intake.sendings import SendSample
 from registry.pages.intake.views import labels, photo
 from registry.web.entry.upload import takes_files
 
@@ -21,6 +22,7 @@ urlpatterns = [
     path("enter/quarantine-unit/", MarkUnit.as_view(), name="quarantine_unit"),
     path("enter/treatment/", Treat.as_view(), name="treatment_enter"),
     path("enter/sample/", Sample.as_view(), name="sample_enter"),
+    path("enter/sample-sent/", SendSample.as_view(), name="sample_send"),
     path("enter/photo/", takes_files(AddPhoto.as_view()), name="photo_enter"),
     path("enter/health/", LookAtHealth.as_view(), name="health_enter"),
     path("correct/sample/<int:pk>/", CorrectSample.as_view(), name="sample_correct"),

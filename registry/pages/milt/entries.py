@@ -8,11 +8,11 @@ from registry.operations.crossing.milt import MiltCollected, MiltDiscarded, coll
 from registry.permissions import ENTER
 from registry.rules.fixed.cautions import LIQUID_NITROGEN
 from registry.web.entry_view import EntryForm, EntryView
-from registry.web.fields import Count, Day, FishNumber
+from registry.web.fields import Abroad, Count, Day, FishNumber, PermitNumber, PermitReason
 from registry.web.links import address
 from registry.web.notations import Percent
 
-WHY = [("thaw test", "Test"), ("discarded", "Discarded"), ("given away", "Given to another station")]
+WHY = [("thaw test", "Test"), ("discarded", "Discarded"), (MiltUse.GIVEN_AWAY, "Given to another station")]
 
 
 class CollectForm(EntryForm):
@@ -39,6 +39,12 @@ class DiscardForm(EntryForm):
     doses = Count(max_value=1_000_000, label="Doses taken out")
     used_on = Day(label="Taken out on", initial=timezone.localdate)
     purpose = forms.ChoiceField(choices=WHY, label="For")
+    sent_to = forms.CharField(
+        required=False, max_length=80, label="Where it went", help_text="Of milt given away: the station; no name."
+    )
+    permit = PermitNumber(label="Permit of milt given away")
+    abroad = Abroad()
+    permit_reason = PermitReason()
 
     def entry(self) -> MiltDiscarded:
         """Return what the operation takes."""

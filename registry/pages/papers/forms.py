@@ -4,18 +4,17 @@ from typing import Any
 
 from django import forms
 
-from registry.models import PermitAct
+from registry.models import PermitAct, Specimen
 from registry.operations.papers.permits import PermitCorrected, PermitTakenBack
 from registry.queries.papers.codes import trade_codes
 from registry.queries.papers.permits import nameable
 from registry.rules.papers.acts import Allowance
 from registry.rules.papers.paper import PermitGiven
 from registry.web.entry.lines import add_lines, lines_of
-from registry.web.entry.quantities import FishCount
 from registry.web.entry_view import EntryForm
-from registry.web.fields import Day
+from registry.web.fields import Count, Day
 
-LINE = ("act", "species", "stock", "most")
+LINE = ("act", "specimen", "species", "stock", "most")
 AS_GIVEN = "As given on the permit."
 ACTS = [("", "–"), *PermitAct.choices]
 
@@ -28,9 +27,10 @@ def _line_makers() -> dict[str, Any]:
     species, stocks = nameable()
     return {
         "act": lambda: forms.ChoiceField(label="What", choices=ACTS),
+        "specimen": lambda: forms.ChoiceField(label="Of what", choices=Specimen.choices, required=False),
         "species": lambda: forms.ChoiceField(label="Species", choices=[("", "any"), *species]),
         "stock": lambda: forms.ChoiceField(label="Stock", choices=[("", "any"), *stocks]),
-        "most": lambda: FishCount(label="At most"),
+        "most": lambda: Count(label="At most", required=False, max_value=1_000_000_000),
     }
 
 

@@ -57,7 +57,7 @@ class PermitTable(RegisterTable):
         return "; ".join(in_words(line, self.names).removeprefix("the ") for line in self._known(record).allowances)
 
     def render_used(self, record: PermitDetails) -> int:
-        return sum(act.count for act in self._known(record).acts)
+        return sum(act.count for act in self._known(record).acts if not act.specimen)
 
 
 def state_of(permit: KnownPermit, today: date) -> str:

@@ -14,13 +14,22 @@ from registry.queries.papers.codes import trade_codes
 from registry.queries.papers.generations import generations_of_acts, generations_of_stock
 from registry.queries.papers.permits import current_details, earlier_details, known_permits, scientific_names
 from registry.rules.fixed.cautions import PAPERS
-from registry.rules.papers.acts import Allowance, KnownPermit
+from registry.rules.papers.acts import Act, Allowance, KnownPermit
 from registry.rules.papers.generations import Generations, spread
-from registry.rules.papers.permits import SPOKEN, Names, in_words
+from registry.rules.papers.permits import SPOKEN, UNITS, Names, in_words
 from registry.web.links import address
 from registry.web.people import actor
 
 MOST_ACTS = 200
+COUNTED = {
+    "capture": "Capture: fish taken in whose capture names this permit. Fish let go on the spot are not counted.",
+    "holding": "Holding: what the register holds today, registered fish and the young in batches, whatever permit they "
+    "came under; of days gone by it is not counted.",
+    "transfer": "Transfer out: fish, young, milt and samples that were entered as sent under this permit.",
+    "release": "Release: fish and young of releases that name this permit.",
+    "trade": "Across a border: of what was sent under this permit, what is entered as having crossed a border. What "
+    "comes in from abroad is not counted.",
+}
 
 
 def permit(request: HttpRequest, number: str) -> HttpResponse:
@@ -39,6 +48,7 @@ def permit(request: HttpRequest, number: str) -> HttpResponse:
         "codes": {name: trade_codes()[name].get(getattr(now, name), "") for name in ("purpose", "source")},
         "lines": [_line(known, line, names) for line in known.allowances],
         "bars": _bars(known, names),
+        "counting": _counting(known),
         "acts": _acts(known, behind, names),
         "all_acts": len(known.acts),
         "behind": spread(behind.values()) if behind else None,
@@ -55,6 +65,8 @@ def _line(known: KnownPermit, line: Allowance, names: Names) -> dict[str, Any]:
     left = None if line.most is None else max(line.most - used, 0)
     over = max(used - line.most, 0) if line.most is not None else 0
     what = SPOKEN[line.act].removeprefix("the ")
+    if line.specimen:
+        what = f"{what}: {UNITS[line.specimen]}"
     of = {"species": names.get(line.species, ""), "stock": line.stock}
     return of | {"what": what, "most": line.most, "used": used, "left": left, "over": over}
 
@@ -76,13 +88,23 @@ def _acts(known: KnownPermit, behind: dict[tuple[str, str], Generations], names:
             {
                 "act": act,
                 "species": names.get(act.species, ""),
-                "what": SPOKEN[act.kind].removeprefix("the "),
+                "what": _said(act),
                 "address": address(act.page, act.number),
                 "astray": why,
                 "generations": behind.get((act.page, act.number), ""),
             }
         )
     return found
+
+
+def _said(act: Act) -> str:
+    what = SPOKEN[act.kind].removeprefix("the ") + (f": {UNITS[act.specimen]}" if act.specimen else "")
+    return f"{what}, across a border" if act.abroad else what
+
+
+def _counting(known: KnownPermit) -> list[str]:
+    """Return how each kind of line is counted, and what is not."""
+    return [words for act, words in COUNTED.items() if any(line.act == act for line in known.allowances)]
 
 
 def _stocks(known: KnownPermit) -> list[str]:

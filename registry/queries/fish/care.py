@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from registry.models import Capture, HealthLook, Photo, Quarantine, TissueSample, Treatment
+from registry.queries.intake.samples import samples_of
 
 
 @dataclass
@@ -51,13 +52,13 @@ def standing(rows: Iterable[Any]) -> list[Any]:
 
 
 def care_of(fish: int) -> Care:
-    """Return all of it, in seven statements."""
+    """Return all of it, in eight statements."""
     captures = Capture.objects.filter(fish=fish).prefetch_related("mark_searches").order_by("caught_at", "pk")
     return Care(
         list(captures),
         list(Quarantine.objects.filter(fish=fish).select_related("unit").order_by("since", "pk")),
         list(Treatment.objects.filter(fish=fish).order_by("given_on", "pk")),
-        list(TissueSample.objects.filter(fish=fish).order_by("taken_on", "pk")),
+        list(samples_of(fish)),
         list(Photo.objects.filter(fish=fish).order_by("taken_on", "pk")),
         list(HealthLook.objects.filter(fish=fish).order_by("looked_on", "pk")),
     )

@@ -21,4 +21,4 @@ def bearers_of(numbers: Iterable[str]) -> dict[str, str]:
 
 def samples_of(fish: int) -> QuerySet:
     """Return the samples of a fish, those taken back among them, in order of taking."""
-    return TissueSample.objects.filter(fish=fish).order_by("taken_on", "pk")
+    return TissueSample.objects.filter(fish=fish).prefetch_related("sendings").order_by("taken_on", "pk")

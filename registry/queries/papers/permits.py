@@ -5,9 +5,10 @@ from collections.abc import Collection, Iterable
 from datetime import date
 
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 
 from registry.models import Permit, PermitAllowance, PermitDetails, Species, Stock
-from registry.queries.papers.use import acts_under
+from registry.queries.papers.use import acts_under, held_today
 from registry.rules.known import Known, fold
 from registry.rules.papers.acts import Allowance, KnownPermit
 
@@ -36,6 +37,8 @@ def known_permits(rows: Iterable[PermitDetails]) -> list[KnownPermit]:
         return []
     lines = lines_of({row.pk for row in listed})
     acts = acts_under([row.permit.number for row in listed])
+    in_force = {row.pk for row in listed if _holds_today(row) and any(line.act == "holding" for line in lines[row.pk])}
+    held = tuple(held_today()) if in_force else ()
     return [
         KnownPermit(
             row.permit.number,
@@ -44,17 +47,24 @@ def known_permits(rows: Iterable[PermitDetails]) -> list[KnownPermit]:
             tuple(lines[row.pk]),
             tuple(place.strip() for place in row.places.splitlines() if place.strip()),
             acts.get(row.permit.number.casefold(), []),
+            held if row.pk in in_force else (),
         )
         for row in listed
     ]
+
+
+def _holds_today(row: PermitDetails) -> bool:
+    today = timezone.localdate()
+    return row.valid_from <= today and (row.valid_until is None or today <= row.valid_until)
 
 
 def lines_of(details: set[int]) -> dict[int, list[Allowance]]:
     """Return the lines of what permits say, by the key of their details, in the order in which they were entered."""
     found: dict[int, list[Allowance]] = defaultdict(list)
     rows = PermitAllowance.objects.filter(details__in=details).order_by("pk")
-    for key, act, species, stock, most in rows.values_list("details", "act", "species__key", "stock__name", "most"):
-        found[key].append(Allowance(act, species or "", stock or "", most))
+    columns = ("details", "act", "species__key", "stock__name", "most", "specimen")
+    for key, act, species, stock, most, specimen in rows.values_list(*columns):
+        found[key].append(Allowance(act, species or "", stock or "", most, specimen))
     return found
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from registry.journal.as_of import known_on
+from registry.journal.as_of import known_on, open_ends_again
 from registry.models import Batch, Family, FishDetails, ParentPair, Tag
 from registry.queries.chunks import chunks
 from registry.queries.composition import BatchDay
@@ -136,6 +136,8 @@ def add_fish(walk: Walk, pks: set[int]) -> None:
             tags[tag.fish_id].append(tag)
         for earlier in FishDetails.objects.filter(fish__in=part, withdrawn__isnull=False).select_related("withdrawn"):
             mended[earlier.fish_id].append(earlier.withdrawn)
+    subjects = {f"fish {row.fish.number}" for row in rows}
+    open_ends_again([tag for worn in tags.values() for tag in worn], subjects, walk.known)
     pairs = pairs_of({row.parentage_id for row in rows if row.parentage_id}, walk.known)
     for row in rows:
         node = Node(key_of("fish", row.fish.number), "fish", row.fish.number, about(row), row.parentage_id is None)

@@ -19,6 +19,7 @@ class Departure:
     left_on: Day
     permit: str = ""
     permit_reason: str = ""
+    abroad: bool = False
     notes: str = ""
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from registry.errors import Objection
+from registry.rules.days import spoken
 from registry.rules.intake.in_hand import objections_to_being_in_hand
 from registry.rules.known import Known, fold
 from registry.rules.texts import objections_to_texts
@@ -20,6 +21,33 @@ class SampleTaken:
     stored_at: str = ""
     second_tube: str = ""
     notes: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SampleSending:
+    """A tube of a sample that was sent elsewhere."""
+
+    number: str
+    sent_on: date
+    sent_to: str
+    permit: str = ""
+    permit_reason: str = ""
+    abroad: bool = False
+    notes: str = ""
+
+
+def objections_to_sample_sending(entry: SampleSending, taken_on: date | None, today: date) -> list[Objection]:
+    """Return what is wrong with a sending by itself; `taken_on` is the day on which the sample was taken."""
+    found = objections_to_texts(entry, {"sent_to": 80, "notes": 200})
+    if not entry.sent_to:
+        text = "Say where it went: a laboratory or office, no person's name."
+        found.append(Objection("missing_place", "sent_to", text))
+    if entry.sent_on > today:
+        found.append(Objection("future_date", "sent_on", f"{spoken(entry.sent_on)} lies in the future. Correct it."))
+    if taken_on and entry.sent_on < taken_on:
+        text = f"The sample was taken on {spoken(taken_on)}; it was not sent before. Correct the day."
+        found.append(Objection("before_start", "sent_on", text, str(entry.sent_on)))
+    return found
 
 
 def series(first: str, count: int) -> list[str]:

@@ -5,13 +5,16 @@ from dataclasses import dataclass, field
 from datetime import date
 
 ACTS = ("capture", "holding", "transfer", "release", "trade")
+# What is counted: fish with young and eggs (""), doses of milt, tubes of samples. Only fish are caught, held, released.
+SPECIMENS = ("", "milt", "sample")
 
 
 @dataclass(frozen=True, slots=True)
 class Act:
     """So many fish of one species and stock, on a day. `page` and `number` name the record that says so.
 
-    `species` is a catalogue key, "" where it is not known; `stock` a name, "" where there is none.
+    `species` is a catalogue key, "" where it is not known; `stock` a name, "" where there is none. `abroad`: what was
+    sent went across a border.
     """
 
     kind: str
@@ -22,6 +25,8 @@ class Act:
     page: str = ""
     number: str = ""
     place: str = ""
+    specimen: str = ""
+    abroad: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,16 +37,18 @@ class Allowance:
     species: str = ""
     stock: str = ""
     most: int | None = None
+    specimen: str = ""
 
     def covers(self, act: Act) -> bool:
-        """Return whether an act falls under this line."""
-        fits = self.act == act.kind and self.species in ("", act.species)
+        """Return whether an act falls under this line; what is sent across a border is a transfer out, too."""
+        done = self.act == act.kind or (self.act == "trade" and act.kind == "transfer" and act.abroad)
+        fits = done and self.specimen == act.specimen and self.species in ("", act.species)
         return fits and self.stock in ("", act.stock)
 
 
 @dataclass(slots=True)
 class KnownPermit:
-    """A permit, and every act under it so far."""
+    """A permit, and every act under it so far; `held` is what the hatchery holds today of what it may hold."""
 
     number: str
     valid_from: date
@@ -49,6 +56,7 @@ class KnownPermit:
     allowances: tuple[Allowance, ...] = ()
     places: tuple[str, ...] = ()
     acts: list[Act] = field(default_factory=list)
+    held: tuple[Act, ...] = ()
 
     def holds_on(self, day: date) -> bool:
         """Return whether the permit is in force on a day; its last day still counts."""
@@ -60,7 +68,7 @@ class KnownPermit:
 
     def used(self, line: Allowance) -> int:
         """Return how many fish count against a line."""
-        return used_of(line, self.acts)
+        return used_of(line, self.held if line.act == "holding" else self.acts)
 
     def excess(self) -> list[tuple[Allowance, int]]:
         """Return the lines that are over their number, each with how many fish too many."""

@@ -8,8 +8,8 @@ from datetime import date
 from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.known import Known
-from registry.rules.papers.acts import ACTS, Allowance
-from registry.rules.papers.permits import SPOKEN, named, names_in
+from registry.rules.papers.acts import ACTS, SPECIMENS, Allowance
+from registry.rules.papers.permits import SPOKEN, UNITS, named, names_in
 from registry.rules.texts import objections_to_texts
 
 LENGTHS = {"number": 60, "places": 1000}
@@ -51,10 +51,11 @@ def objections_to_paper(entry: PermitGiven, known: Known, codes: Mapping[str, Co
 
 def _objections_to_lines(entry: PermitGiven, known: Known) -> list[Objection]:
     found = [one for line in entry.allowances for one in _objections_to_line(line, known)]
-    repeated = Counter((line.act, line.species, line.stock) for line in entry.allowances)
-    for (act, species, stock), times in repeated.items():
+    repeated = Counter((line.act, line.specimen, line.species, line.stock) for line in entry.allowances)
+    for (act, specimen, species, stock), times in repeated.items():
         if times > 1:
-            what = f"{SPOKEN.get(act, act)} of {named(species, stock, names_in(known))}"
+            of = f"{UNITS.get(specimen, specimen)} of " if specimen else ""
+            what = f"{SPOKEN.get(act, act)} of {of}{named(species, stock, names_in(known))}"
             text = f"Two lines are for {what}. Write one line for it."
             found.append(Objection("duplicate_id", "allowances", text))
     return found
@@ -64,6 +65,12 @@ def _objections_to_line(line: Allowance, known: Known) -> list[Objection]:
     found = []
     if line.act not in ACTS:
         found.append(Objection("bad_kind", "act", f"“{line.act}” is not one of {', '.join(ACTS)}.", line.act))
+    if line.specimen and line.act not in ("transfer", "trade"):
+        text = "Milt and samples are sent: choose “Transfer out” or “Across a border” for them."
+        found.append(Objection("bad_kind", "act", text, line.act))
+    if line.specimen not in SPECIMENS:
+        text = f"“{line.specimen}” is not one of fish, milt, sample."
+        found.append(Objection("bad_kind", "specimen", text, line.specimen))
     if line.species and line.species not in known.species:
         found.append(Objection("bad_species", "species", f"“{line.species}” is not in the catalogue.", line.species))
     if line.stock and line.stock not in known.stocks:

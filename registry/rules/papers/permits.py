@@ -1,6 +1,6 @@
 """Whether a permit covers what is done under it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Protocol
@@ -16,6 +16,7 @@ SPOKEN = {
     "capture": "the capture", "holding": "the holding", "transfer": "the transfer out", "release": "the release",
     "trade": "the sending across a border",
 }  # fmt: skip
+UNITS = {"": "fish", "milt": "doses of milt", "sample": "samples"}
 WAY_OUT = "Take the permit that covers it, correct the entry, or have a manager enter it and say why it stands."
 
 
@@ -45,7 +46,10 @@ def objections_to_permit(
         found.append(Objection("not_allowed", field, text))
     else:
         found = [replace(one, message=f"{one.message} {WAY_OUT}") for one in found]
-    return found + [replace(one, field=field) for one in _warnings_of_place(permit, acts)]
+    told = (
+        _warnings_of_place(permit, acts) + _warnings_of_holding(permit, acts, names) + _warnings_of_border(permit, acts)
+    )
+    return found + [replace(one, field=field) for one in told]
 
 
 class Sending(Protocol):
@@ -57,16 +61,25 @@ class Sending(Protocol):
     @property
     def permit_reason(self) -> str: ...
 
+    @property
+    def abroad(self) -> bool: ...
+
+
+def as_sent(entry: Sending, acts: Iterable[Act]) -> list[Act]:
+    """Return the acts of an entry with where they went: across a border, or not."""
+    return [replace(act, abroad=entry.abroad) for act in acts]
+
 
 def objections_to_sending(entry: Sending, sent: bool, acts: Sequence[Act], known: Known) -> list[Objection]:
     """Return what is wrong with the permit of an entry that sends fish away, or that does not and names one."""
     if sent and not entry.permit:
         text = "No permit number was given. Moving protected fish usually needs one; ask the authority under local law."
         return [Objection("no_permit", "permit", text, warning=True)]
-    if entry.permit and not sent:
-        text = "A permit is named only for fish transferred out. Take it out, or choose “Transferred out”."
-        return [Objection("permit_unasked", "permit", text, entry.permit)]
-    return objections_to_permit(entry.permit, acts, known, why=entry.permit_reason)
+    if (entry.permit or entry.abroad) and not sent:
+        name = "permit" if entry.permit else "abroad"
+        text = "A permit or a border is named only for what is sent elsewhere. Take it out, or choose that it was sent."
+        return [Objection("permit_unasked", name, text, entry.permit)]
+    return objections_to_permit(entry.permit, as_sent(entry, acts), known, why=entry.permit_reason)
 
 
 def _objections_to_days(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
@@ -82,11 +95,13 @@ def _objections_to_days(permit: KnownPermit, acts: Sequence[Act]) -> list[Object
 
 
 def _objections_to_kinds(permit: KnownPermit, acts: Sequence[Act], names: Names) -> list[Objection]:
-    outside = dict.fromkeys((act.kind, act.species, act.stock) for act in acts if not permit.covers(act))
+    outside = dict.fromkeys((act.kind, act.specimen, act.species, act.stock) for act in acts if not permit.covers(act))
     found = []
-    for kind, species, stock in outside:
-        what = f"{SPOKEN[kind]} of {named(species, stock, names)}"
-        text = f"Permit {permit.number} does not cover {what}."
+    for kind, specimen, species, stock in outside:
+        of = f"{UNITS[specimen]} of " if specimen else ""
+        text = f"Permit {permit.number} does not cover {SPOKEN[kind]} of {of}{named(species, stock, names)}."
+        if kind == "transfer" and any(line.act == "trade" for line in permit.allowances):
+            text += " It has a line for sending across a border: say so if it went across one."
         found.append(Objection("not_permitted", "", text, permit.number))
     return found
 
@@ -113,6 +128,27 @@ def _warnings_of_place(permit: KnownPermit, acts: Sequence[Act]) -> list[Objecti
     ]
 
 
+def _warnings_of_border(permit: KnownPermit, acts: Sequence[Act]) -> list[Objection]:
+    """Warn of a border that the permit says nothing of: leaving the country is allowed by a paper of its own."""
+    lines = [line for line in permit.allowances if line.act == "trade"]
+    if not any(act.abroad and not any(line.covers(act) for line in lines) for act in acts):
+        return []
+    text = f"Permit {permit.number} has no line for sending this across a border. Ask the authority for that paper."
+    return [Objection("permit_border", "", text, permit.number, warning=True)]
+
+
+def _warnings_of_holding(permit: KnownPermit, acts: Sequence[Act], names: Names) -> list[Objection]:
+    """Warn of more fish in the hatchery than a permit lets it hold: they are in hand already."""
+    caught = [replace(act, kind="holding") for act in acts if act.kind == "capture"]
+    found = []
+    for line in permit.allowances:
+        held = permit.used(line) + used_of(line, caught)
+        if line.act == "holding" and line.most is not None and used_of(line, caught) and held > line.most:
+            text = f"Permit {permit.number} allows {in_words(line, names)}; with this, {whole(held)} are held."
+            found.append(Objection("permit_holding", "", text, permit.number, warning=True))
+    return found
+
+
 def named(species: str, stock: str, names: Names) -> str:
     """Return what fish are meant: the stock where one is named, else the species, else any."""
     return f"stock {stock}" if stock else names.get(species, species) if species else "fish of unknown species"
@@ -121,7 +157,8 @@ def named(species: str, stock: str, names: Names) -> str:
 def in_words(line: Allowance, names: Names) -> str:
     """Return what a line allows: "the release of 2 000 fish of stock Upper Isendre"."""
     of = f" of {named(line.species, line.stock, names)}" if line.species or line.stock else ""
-    count = "any number of fish" if line.most is None else f"{whole(line.most)} fish"
+    unit = UNITS[line.specimen]
+    count = f"any number of {unit}" if line.most is None else f"{whole(line.most)} {unit}"
     return f"{SPOKEN[line.act]} of {count}{of}"
 
 

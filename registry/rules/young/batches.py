@@ -50,6 +50,7 @@ class Taking:
     stage: str = ""
     permit: str = ""
     permit_reason: str = ""
+    abroad: bool = False
     notes: str = ""
 
 

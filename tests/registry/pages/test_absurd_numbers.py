@@ -81,6 +81,8 @@ FILLED = {
     "quarantine_unit": {"unit": POND, "serves": "yes", "day": DAY},
     "treatment_enter": {"fish": "F1", "given_on": DAY, "product": "product", "amount": "as written",
                         "prescriber": "VET 7", "withdrawal_until": "2012-07-01"},
+    "sample_send": {"number": "T-1", "sent_on": DAY, "sent_to": "laboratory"},
+    "sending_take_back": {"reason": "typed"},
     "sample_enter": {"fish": "F1", "kind": "ray", "number": "R-1", "taken_on": DAY},
     "photo_enter": {"fish": "F1", "view": "left", "taken_on": DAY},
     "health_enter": {"fish": "F1", "looked_on": DAY, "score": "4"},

@@ -45,7 +45,7 @@ REFUSED = [
     ("98512100451522O", "", "has the letter O where a digit belongs. If it is 985121004515220, enter that."),
     ("98512100451S220", "", "is not a tag code. Enter the 15 digits"),
     ("98512100451S220", "", "Perhaps 985121004515220 is meant."),
-    ("9851211004515220", "", "Perhaps 985121004515220 or 985121104515220 or."),
+    ("9851211004515220", "", "Perhaps 985121004515220 or 985121104515220 or 985121100451520 is meant."),
     ("999000000000001", "", "the range for tests"),
     ("3D9.4C2C6E5F94", "", "at most 274877906943 (38 bits)"),
 ]

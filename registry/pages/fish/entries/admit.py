@@ -96,8 +96,13 @@ class Admit(EntryView):
     }  # fmt: skip
     may_be: tuple[Candidate, ...] = ()
 
+    def _typed(self) -> dict[str, str]:
+        given = self.request.POST
+        along = {"code": "tag", "site": "tag_site", "day": "tagged_on", "place": "caught_at", "unit": "unit"}
+        return {name: given.get(field, "") for name, field in along.items()}
+
     def context(self) -> dict[str, Any]:
-        return {"may_be": asked_about(self.request, self.may_be)}
+        return {"may_be": asked_about(self.request, self.may_be, self._typed())}
 
     def write(self, entry: Admission) -> Any:
         """Write the fish once somebody has looked whether it is one that the register knows."""

@@ -10,7 +10,7 @@ from registry.pages.fish.entries.choices import units
 from registry.permissions import ENTER
 from registry.rules.fixed.cautions import PERMITS
 from registry.web.entry_view import EntryForm, EntryView
-from registry.web.fields import Day, FishNumber, PermitNumber, PermitReason
+from registry.web.fields import Abroad, Day, FishNumber, PermitNumber, PermitReason
 from registry.web.notations import KnownDay
 
 # A release is entered on its own page, with place and permit.
@@ -36,6 +36,7 @@ class DepartureForm(EntryForm):
     left = forms.ChoiceField(choices=WAYS, label="What happened")
     left_on = KnownDay(required=True, label="When")
     permit = PermitNumber(label="Permit of a transfer", help_text="For a fish that goes to another hatchery.")
+    abroad = Abroad()
     permit_reason = PermitReason()
     notes = forms.CharField(
         required=False, max_length=200, label="Cause or destination", help_text="What is known; the carcass's number."

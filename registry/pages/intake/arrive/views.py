@@ -84,6 +84,16 @@ class TakeIn(EntryView):
         self.shown = form
         return super().page(form, *args, **options)
 
+    def _typed(self) -> dict[str, str]:
+        given = self.request.POST
+        told = ("place", "latitude", "longitude", "total_length_mm", "mass_g")
+        return {name: given.get(name, "") for name in told} | {
+            "code": given.get("tag", ""),
+            "site": given.get("tag_site", ""),
+            "day": given.get("caught_at", "")[:10],
+            "unit": given.get("quarantine") or given.get("unit", ""),
+        }
+
     def context(self) -> dict[str, Any]:
         form = self.shown
         groups = [
@@ -95,6 +105,6 @@ class TakeIn(EntryView):
             "groups": groups,
             "marks": marks,
             "tag": tag,
-            "may_be": asked_about(self.request, self.may_be),
+            "may_be": asked_about(self.request, self.may_be, self._typed()),
             "determine": address("species_determine"),
         }

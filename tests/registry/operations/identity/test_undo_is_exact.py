@@ -44,6 +44,7 @@ from registry.models import (
     Quarantine,
     Recapture,
     Record,
+    SampleSent,
     SetAside,
     SpeciesFit,
     Stay,
@@ -126,7 +127,8 @@ def _care(world: World, fish: Fish, n: int) -> list[Record]:
     return [
         HealthLook(fish=fish, looked_on=DAY, score=3 + n),
         Photo(fish=fish, view="left", taken_on=DAY, **files),
-        TissueSample(fish=fish, label=f"T-{fish}-{n}", kind="fin clip", taken_on=DAY),
+        tube := TissueSample(fish=fish, label=f"T-{fish}-{n}", kind="fin clip", taken_on=DAY),
+        SampleSent(fish=fish, sample=tube, sent_on=DAY, sent_to="laboratory"),
         Treatment(fish=fish, given_on=DAY, product="the product", amount="as written", prescriber="VET 7"),
         Induction(spawning=world.spawning, fish=fish, given_at=MOMENT, **given),
         DocumentSubject(document=world.papers[n], fish=fish),

@@ -1,5 +1,6 @@
 """A fish is taken in on one page; what is refused keeps everything typed, files too."""
 
+import html
 import re
 from datetime import date
 
@@ -91,6 +92,17 @@ def test_a_code_that_is_known_names_its_fish_and_offers_the_recapture(hall):
     assert "It may be a fish that the register knows: F1." in page
     assert f"{address('recapture_enter')}?fish=F1" in page
     assert not Fish.objects.filter(number="N1").exists()
+
+
+def test_what_was_typed_goes_along_to_the_page_of_the_fish_that_it_is(hall):
+    page = html.unescape(sent(hall, tag=CODES["F1"], tag_new="").content.decode())
+    tag, met = (re.search(f'href="({address(name)}[^"]+)"', page)[1] for name in ("tag_attach", "recapture_enter"))
+    assert f'value="{CODES["F1"]}"' in hall.get(tag).content.decode()
+    found = hall.get(met).content.decode()
+    assert 'value="F1"' in found
+    for field in ("place", "latitude", "longitude", "total_length_mm", "mass_g"):
+        assert f'value="{TYPED[field]}"' in found
+    assert 'value="2012-05-03"' in found
 
 
 def test_a_fish_held_apart_is_taken_in_and_the_decision_is_kept(hall):

@@ -18,7 +18,7 @@ import time_machine
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from registry.models import ParentPair, Transfer
+from registry.models import ParentPair, Tag, Transfer
 from registry.operations.corrections import Correction, correct
 from registry.operations.fish import admit_fish
 from registry.operations.parentage import ParentageFound, determine_parentage
@@ -146,6 +146,18 @@ def test_genotyping_replaces_the_batch_and_the_earlier_reading_stays_on_its_day(
     assert now.level == Level.GENOTYPE
     assert [one.reason for one in now.nodes["fish X1"].corrections] == ["12 loci, no mismatch"]
     assert steps(before, "fish X1") == {(B1, "batch", 1)}
+
+
+def test_a_tag_that_was_lost_later_was_still_on_the_fish_as_known_before(river):
+    fish = Tag.objects.get(fish__number="X1")
+    tomorrow = datetime.now(ZoneInfo("UTC")) + timedelta(days=1)
+    with time_machine.travel(tomorrow):
+        lost = TagEnd(code=TagCode(fish.system, fish.code), ended_on=date(2012, 1, 1), end_reason="lost")
+        record_tag_lost(river.by, lost)
+        now, before = lineage_of("fish", "X1"), lineage_of("fish", "X1", (tomorrow - timedelta(days=1)).date())
+    assert now.nodes["fish X1"].tags == [f"{fish.code} from {fish.attached_on.isoformat()} to 2012-01-01"]
+    assert before.nodes["fish X1"].tags == [f"{fish.code} from {fish.attached_on.isoformat()}"]
+    assert now.level == Level.ASSERTED != before.level
 
 
 def test_a_corrected_count_changes_the_shares_and_not_those_known_before(river):

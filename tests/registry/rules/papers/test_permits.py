@@ -124,7 +124,7 @@ def test_fish_sent_away_go_under_a_permit_and_a_loss_names_none(known: Known) ->
     (refused,) = objections_to_taking_out(replace(sent, permit="BW/2011/7"), known)
     assert refused.message == f"Permit BW/2011/7 does not cover the transfer out of stock Upper. {WAY_OUT}"
     (refused,) = objections_to_sending(replace(sent, permit="BW/2011/7", event="loss"), False, [], known)
-    assert refused.message.startswith("A permit is named only for fish transferred out.")
+    assert refused.message.startswith("A permit or a border is named only for what is sent elsewhere.")
 
 
 LINES = st.builds(
