@@ -1,6 +1,7 @@
 """Tags: put on, lost or ended, replaced."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from django import forms
 from django.utils import timezone
@@ -79,6 +80,18 @@ class ReplaceForm(EntryForm):
         return TagReplacement(**self.cleaned_data)
 
 
+def way_aside(form: forms.Form, told: tuple[str, str, str]) -> str:
+    """Return where a code that another fish bears is set aside, filled in; "" unless that is what was refused.
+
+    `told` are the fields of the fish (or of a tag that means it), of the code and of the day.
+    """
+    codes = {error.code for errors in form.errors.as_data().values() for error in errors}
+    if "duplicate_code" not in codes:
+        return ""
+    fish, code, day = (form.data.get(name, "") for name in told)
+    return f"{address('code_aside')}?{urlencode({'fish': fish, 'code': code, 'read_on': day})}"
+
+
 class Attach(EntryView):
     """Attach a tag."""
 
@@ -88,6 +101,15 @@ class Attach(EntryView):
     title = "Attach a tag"
     button = "Attach"
     caution = ANAESTHETICS
+    template_name = "registry/fish/identity/tagging.html"
+    aside = ""
+
+    def page(self, form: Any, *args: Any, **options: Any) -> Any:
+        self.aside = way_aside(form, ("fish", "code", "attached_on"))
+        return super().page(form, *args, **options)
+
+    def context(self) -> dict[str, Any]:
+        return {"aside": self.aside}
 
     def after(self, record: Tag) -> str:
         return address("fish", record.fish.number)
@@ -117,6 +139,15 @@ class Replace(EntryView):
     title = "Replace a tag"
     button = "Replace"
     caution = ANAESTHETICS
+    template_name = "registry/fish/identity/tagging.html"
+    aside = ""
+
+    def page(self, form: Any, *args: Any, **options: Any) -> Any:
+        self.aside = way_aside(form, ("old", "new", "replaced_on"))
+        return super().page(form, *args, **options)
+
+    def context(self) -> dict[str, Any]:
+        return {"aside": self.aside}
 
     def initial(self) -> dict[str, Any]:
         return borne_by(self.request.GET.get("fish", ""), "old") | super().initial()

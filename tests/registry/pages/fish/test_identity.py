@@ -1,5 +1,7 @@
 """Pages on which fish is which: joined and parted numbers, codes set aside, fish that may be the one in hand."""
 
+import html
+import re
 from datetime import date
 
 import pytest
@@ -96,6 +98,23 @@ def test_a_code_on_a_second_fish_is_set_aside_and_settled(hall):
     assert hall.post("/enter/code-settled/", settled).url == "/fish/M2/"
     assert SetAside.objects.get().resolution == "misread"
     assert "No code is set aside." in hall.get("/").content.decode()
+
+
+@pytest.mark.parametrize(
+    ("page", "typed"),
+    [
+        ("/enter/tag/", {"fish": "M2", "code": CODES["F1"], "attached_on": "2012-05-03"}),
+        ("/enter/tag-replacement/", {"old": CODES["M2"], "new": CODES["F1"], "replaced_on": "2012-05-03"}),
+    ],
+)
+def test_a_refused_tag_leads_to_setting_the_code_aside_with_all_that_was_typed(hall, page, typed):
+    answer = html.unescape(hall.post(page, typed).content.decode())
+    form = hall.get(re.search(r'href="(/enter/code-aside/[^"]+)"', answer)[1]).content.decode()
+    filled = dict(zip(("fish", "code", "read_on"), typed.values(), strict=True))
+    for value in filled.values():
+        assert f'value="{value}"' in form
+    assert hall.post("/enter/code-aside/", filled | {"reason": "a male"}).url == "/fish/M2/"
+    assert SetAside.objects.get().holder.number == "F1"
 
 
 def test_a_fish_that_may_be_on_record_is_asked_about_before_it_gets_a_number(hall, river):
