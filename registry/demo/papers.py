@@ -80,7 +80,7 @@ def _send_abroad(hatchery: Hatchery, year: int) -> None:
             valid_until=date(year + 2, 5, 31),
             allowances=(
                 Allowance("trade", "oxyrinchus", "", 12, "milt"),
-                Allowance("transfer", "ruthenus", "", 20, "sample"),
+                Allowance("transfer", "", "", 20, "sample"),
             ),
             purpose="B",
             source="F",
@@ -95,8 +95,8 @@ def _send_abroad(hatchery: Hatchery, year: int) -> None:
             lot=lot.number, used_on=sent, doses=6, purpose="given away", sent_to=partner, permit=number, abroad=True
         )
         discard_milt(staff, given)
-    tubes = TissueSample.objects.current().filter(fish__details__species__key="ruthenus", taken_on__isnull=False)
-    tube = tubes.filter(taken_on__lte=sent).order_by("label").first()
+    tubes = TissueSample.objects.current().filter(fish__quarantines__isnull=False, kind="fin clip", taken_on__lte=sent)
+    tube = tubes.order_by("label").first()
     if tube:
         send_sample(
             staff, SampleSending(number=tube.label, sent_on=sent, sent_to="Laboratory for fish genetics", permit=number)

@@ -109,7 +109,7 @@ class SampleList(RegisterList):
     table_class = SampleTable
     filter_class = SampleFilters
     title = "Samples"
-    actions = (("Enter a sample", "sample_enter", ENTER),)
+    actions = (("Enter a sample", "sample_enter", ENTER), ("Send a sample", "sample_send", ENTER))
 
     def rows(self) -> QuerySet:
         return TissueSample.objects.current().select_related("fish")
