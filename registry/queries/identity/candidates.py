@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from registry.models import CharacterSeen, Check, FishDetails, Stay, Tag
+from registry.models import Capture, CharacterSeen, Check, FishDetails, Recapture, Stay, Tag
 from registry.queries.known import day_of
 from registry.rules.identity.likeness import Candidate, Remembered, Seen, likely_ones
 from registry.rules.tags import TagCode, slips
@@ -51,7 +51,7 @@ def remembered(fish: Iterable[int]) -> list[Remembered]:
     pks = list(fish)
     rows = FishDetails.objects.current().filter(fish__in=pks).select_related("fish", "species", "stock")
     tags, units = _tags(pks), _units(pks)
-    measured, scutes = _measured(pks), _scutes(pks)
+    measured, scutes, places = _measured(pks), _scutes(pks), _places(pks)
     return [
         Remembered(
             pk=row.fish_id,
@@ -65,6 +65,7 @@ def remembered(fish: Iterable[int]) -> list[Remembered]:
             tags=tuple(tags[row.fish_id]),
             measured=measured.get(row.fish_id),
             scutes=scutes[row.fish_id],
+            places=tuple(places[row.fish_id]),
         )
         for row in rows
     ]
@@ -87,6 +88,23 @@ def _measured(fish: list[int]) -> dict[int, tuple[date, Decimal]]:
     """Return the last length of each fish, with its day."""
     checks = Check.objects.current().filter(fish__in=fish, total_length_mm__isnull=False).order_by("checked_on", "pk")
     return {one.fish_id: (one.checked_on, one.total_length_mm) for one in checks}
+
+
+def _places(fish: list[int]) -> dict[int, list[tuple[str, str]]]:
+    """Return where each fish was caught, released or met, the latest of each kind first."""
+    released = FishDetails.objects.current().filter(fish__in=fish, release__details__withdrawn__isnull=True)
+    met = Recapture.objects.current().filter(fish__in=fish).order_by("-recaptured_on", "-pk")
+    caught = Capture.objects.current().filter(fish__in=fish).order_by("-caught_at", "-pk")
+    found: dict[int, list[tuple[str, str]]] = defaultdict(list)
+    for what, rows in (
+        ("met", met.values_list("fish_id", "place")),
+        ("released", released.exclude(release=None).values_list("fish_id", "release__details__place")),
+        ("caught", caught.values_list("fish_id", "place")),
+        ("caught", FishDetails.objects.current().filter(fish__in=fish).values_list("fish_id", "caught_at")),
+    ):
+        for one, place in rows:
+            found[one] += [(what, place)] if place else []
+    return found
 
 
 def _scutes(fish: list[int]) -> dict[int, dict[str, int]]:

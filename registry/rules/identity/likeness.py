@@ -16,14 +16,17 @@ VERY_LIKELY, LIKELY, POSSIBLE = 60, 25, 8
 SAME_CODE, BORE_CODE, NEAR_CODE = 100, 60, 40
 LOST_TAG, LOST_TAG_HERE, MISSING, MISSING_HERE, RELEASED = 10, 20, 10, 16, 2
 SAME_SCUTES, NEAR_SCUTES, OTHER_SCUTES, SCUTES_ERR_BY = 8, 3, -15, 1
-SAME_SEX, SAME_STOCK, SAME_SPECIES, SIZE_FITS, SIZE_DOES_NOT = 3, 2, 2, 5, -20
+SAME_SEX, SAME_STOCK, SAME_SPECIES, SAME_PLACE, SIZE_FITS, SIZE_DOES_NOT = 3, 2, 2, 3, 5, -20
 # A fish measured again comes out a little shorter at times; one that shrank by more is another.
 SHRINKS_BY, GROWS_BY_A_YEAR = Decimal("0.03"), Decimal("0.5")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
-    """What is known of the fish in hand. Scute counts by character and side, as `lateral_scutes left`."""
+    """What is known of the fish in hand; `place` is where it was caught.
+
+    Scute counts by character and side, as `lateral_scutes left`.
+    """
 
     on: date
     code: TagCode | None = None
@@ -31,13 +34,17 @@ class Seen:
     stock: str = ""
     sex: str = "U"
     unit: str = ""
+    place: str = ""
     total_length_mm: Decimal | None = None
     scutes: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remembered:
-    """What the register knows of one fish that may be it. `unit` is where it was last."""
+    """What the register knows of one fish that may be it. `unit` is where it was last.
+
+    `places` are those in the river where it was before, each with what it was there: ("released", "Alder Ford").
+    """
 
     pk: int
     number: str
@@ -50,6 +57,7 @@ class Remembered:
     tags: tuple[tuple[TagCode, date, date | None], ...] = ()
     measured: tuple[date, Decimal] | None = None
     scutes: Mapping[str, int] = field(default_factory=dict)
+    places: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +159,13 @@ def _of_body(seen: Seen, one: Remembered) -> list[Point]:
         found.append((SIZE_DOES_NOT, "another species on record"))
     if seen.stock and seen.stock == one.stock:
         found.append((SAME_STOCK, "the same stock"))
+    there = [f"{what} at {place} before" for what, place in one.places if _same_place(place, seen.place)]
+    found += [(SAME_PLACE, words) for words in there[:1]]
     return found + _of_size(seen, one) + _of_scutes(seen, one)
+
+
+def _same_place(one: str, other: str) -> bool:
+    return bool(other.strip()) and one.strip().casefold() == other.strip().casefold()
 
 
 def _of_size(seen: Seen, one: Remembered) -> list[Point]:

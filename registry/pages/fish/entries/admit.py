@@ -126,4 +126,5 @@ def seen_of(entry: Admission) -> Seen:
         stock=entry.stock,
         sex=entry.sex,
         unit=entry.unit,
+        place=entry.caught_at,
     )

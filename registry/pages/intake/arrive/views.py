@@ -69,7 +69,7 @@ class TakeIn(EntryView):
         fish = entry.admission
         seen = Seen(
             on=entry.capture.caught_on, code=fish.tag, species=fish.species, stock=fish.stock, sex=fish.sex,
-            total_length_mm=entry.measurement.total_length_mm if entry.measurement else None,
+            total_length_mm=entry.measurement.total_length_mm if entry.measurement else None, place=entry.capture.place,
         )  # fmt: skip
         asked, apart = offered(self.request, seen)
         self.may_be = tuple(asked)

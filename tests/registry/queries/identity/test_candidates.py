@@ -9,12 +9,13 @@ from django.test.utils import CaptureQueriesContext
 
 from registry.operations.checks import record_measurement
 from registry.operations.fish import record_departure
-from registry.operations.shared.entries import Day, Departure, Measurement, TagCode, TagEnd
+from registry.operations.shared.entries import Day, Departure, Measurement, ReleaseMade, TagCode, TagEnd
 from registry.operations.tags import record_tag_lost
+from registry.operations.young.releases import release
 from registry.queries.identity.candidates import candidates
 from registry.rules.identity.likeness import Seen
 from tests.support.busy_river import grow
-from tests.support.river import CODES, TANK, small_river
+from tests.support.river import CODES, STOCK, TANK, small_river
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2020, 5, 3)
@@ -56,6 +57,13 @@ def test_fish_without_tag_and_missing_ones_are_offered_with_size_and_sex(river) 
     assert "measured 812 mm on 1 April 2019, now 830 mm" in offered[0].speaks_for
     assert [one.number for one in candidates(seen(sex="M"))] == ["M2"]
     assert [one.number for one in candidates(seen(species="baerii"))] == []
+
+
+def test_where_a_fish_was_released_speaks_for_it(river) -> None:
+    went = {"released_on": date(2019, 9, 2), "place": "Alder Ford", "fish": ("F1",)}
+    release(river.by, ReleaseMade(**went))
+    (found,) = candidates(seen(sex="F", stock=STOCK, place="alder ford"))
+    assert "released at Alder Ford before" in found.speaks_for
 
 
 def test_the_question_costs_the_same_however_many_fish_there_are(river) -> None:

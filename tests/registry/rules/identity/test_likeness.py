@@ -91,6 +91,13 @@ def test_a_fish_neither_shrinks_nor_grows_beyond_measure(now, fits) -> None:
         assert found == []
 
 
+def test_a_fish_met_where_it_was_before_is_likelier_to_be_it() -> None:
+    known = replace(F1, places=(("released", "Alder Ford"), ("caught", "Stony Reach")))
+    there, elsewhere = (only(replace(SEEN, place=place), known) for place in ("stony reach ", "Maroway mouth"))
+    assert "caught at Stony Reach before" in there.speaks_for
+    assert there.strength > elsewhere.strength == only(SEEN, known).strength
+
+
 def test_scutes_counted_before_speak_for_or_against_a_fish() -> None:
     # Common practice, no source: scutes do not change in number, a count errs by one.
     counted = replace(F1, scutes={"dorsal_scutes": 14, "lateral_scutes left": 61, "ventral_scutes left": 15})
