@@ -14,6 +14,7 @@ RELEASE = "release fish"
 CORRECT = "correct what is in the register"
 END_QUARANTINE = "enter that the veterinarian ended a quarantine"
 KEEP_PERMITS = "keep permits, and let an entry stand against one"
+RELATE_FOUNDERS = "say how founders are related"
 ADMINISTER = "keep accounts, catalogue and places"
 READ_JOURNAL = "read the journal"
 
@@ -28,6 +29,7 @@ COVERED: dict[str, frozenset[str]] = {
     CORRECT: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     END_QUARANTINE: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
     KEEP_PERMITS: frozenset({Role.MANAGER, Role.ADMINISTRATOR}),
+    RELATE_FOUNDERS: frozenset({Role.GENETICIST, Role.ADMINISTRATOR}),
     ADMINISTER: frozenset({Role.ADMINISTRATOR}),
     READ_JOURNAL: frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR, Role.GENETICIST}),
 }

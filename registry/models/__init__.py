@@ -1,6 +1,15 @@
 """Every model, once."""
 
-from registry.models.catalogue import MaturityStage, PolicyFigure, Species, SpeciesName, Stock, StockInheritance
+from registry.models.catalogue import (
+    FounderPair,
+    FounderSet,
+    MaturityStage,
+    PolicyFigure,
+    Species,
+    SpeciesName,
+    Stock,
+    StockInheritance,
+)
 from registry.models.checks import Check
 from registry.models.crossing.crosses import Family, FamilyParents
 from registry.models.crossing.milt import MiltLot, MiltUse
@@ -51,6 +60,8 @@ __all__ = [
     "FamilyParents",
     "Fish",
     "FishDetails",
+    "FounderPair",
+    "FounderSet",
     "HealthLook",
     "HeldApart",
     "HoldingUnit",

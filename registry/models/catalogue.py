@@ -98,6 +98,47 @@ class StockInheritance(Record):
         return f"{self.stock}: {self.ploidy} gene copies, double reduction {self.double_reduction:g}"
 
 
+class FounderSet(Record):
+    """That founders of a stock are related, as markers have shown; a later set withdraws the earlier."""
+
+    stock = models.ForeignKey(Stock, on_delete=models.PROTECT, related_name="founder_sets")
+    source = models.TextField(help_text="Who estimated it, by how many loci and which method, or where it is printed.")
+
+    class Meta(Record.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["stock"], condition=models.Q(withdrawn__isnull=True), name="one_founder_set_a_stock"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"founders of {self.stock}"
+
+
+class FounderPair(Record):
+    """Kinship of two founders of a set, or of one with itself, as it was given."""
+
+    founders = models.ForeignKey(FounderSet, on_delete=models.PROTECT, related_name="pairs")
+    one = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="+")
+    other = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="+")
+    kinship = models.DecimalField(max_digits=9, decimal_places=8)
+
+    class Meta(Record.Meta):
+        constraints = [
+            models.UniqueConstraint(
+                fields=["founders", "one", "other"],
+                condition=models.Q(withdrawn__isnull=True),
+                name="founder_pair_once_in_set",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(kinship__gte=0, kinship__lte=1), name="founder_kinship_from_0_to_1"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.one} and {self.other}: {self.kinship:f}"
+
+
 class PolicyFigure(Record):
     """A figure that rules use, with its source; a later row for the same key supersedes it from its day on."""
 

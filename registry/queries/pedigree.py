@@ -4,12 +4,14 @@ from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 from django.db import connection
 from django.db.models import Count
 
-from breeding.genetics.pedigree import ParentRow, Pedigree, build_pedigree
+from breeding.genetics.pedigree import ParentRow, Pedigree, build_pedigree, with_related_founders
 from registry.models import Fish, FishDetails, Parentage, ParentPair, Stock
 from registry.queries.catalogue import Inherits, inheritance_of
+from registry.queries.catalogue.founders import Related
 from registry.queries.chunks import chunks
 
 
@@ -26,9 +28,11 @@ class StockPedigree:
         return sum(self.living.values())
 
 
-def pedigree_of(fish: Iterable[int], ploidy: int = 2, double_reduction: float = 0.0) -> Pedigree:
+def pedigree_of(
+    fish: Iterable[int], ploidy: int = 2, double_reduction: float = 0.0, related: Related | None = None
+) -> Pedigree:
     """Return the pedigree of the fish given and all their possible ancestors, by fish key."""
-    return pedigree_with_sibs(fish, (), Inherits(ploidy, double_reduction))
+    return pedigree_with_sibs(fish, (), Inherits(ploidy, double_reduction, related))
 
 
 def stock_pedigree(
@@ -75,7 +79,17 @@ def pedigree_with_sibs(
     `told` holds the parentage of fish whose details have been read already, so that they are not read again.
     """
     rows = _rows_up_from(fish, parentages, told or {})
-    return build_pedigree(rows, ploidy=inherits.ploidy, double_reduction=inherits.double_reduction)
+    pedigree = build_pedigree(rows, ploidy=inherits.ploidy, double_reduction=inherits.double_reduction)
+    return pedigree if inherits.related is None else _with_related(pedigree, inherits.related)
+
+
+def _with_related(pedigree: Pedigree, related: Related) -> Pedigree:
+    """Return the pedigree with kinship among those of its founders that are known to be related."""
+    founders = {pedigree.ids[place] for place in pedigree.founders().tolist()}
+    held = [place for place, key in enumerate(related.keys) if key in founders]
+    if not held:
+        return pedigree
+    return with_related_founders(pedigree, [related.keys[place] for place in held], related.kinship[np.ix_(held, held)])
 
 
 def breeders() -> set[int]:

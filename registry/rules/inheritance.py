@@ -21,6 +21,55 @@ class InheritanceSet:
     double_reduction: Decimal = Decimal(0)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KinshipGiven:
+    """Kinship of two founders by register number, or of one with itself."""
+
+    one: str
+    other: str
+    kinship: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundersRelated:
+    """How founders of a stock are related, from now on; without pairs they are unrelated again."""
+
+    stock: str
+    source: str
+    pairs: tuple[KinshipGiven, ...] = ()
+
+
+def objections_to_founders(entry: FoundersRelated, bred: dict[str, bool]) -> list[Objection]:
+    """Return why founders cannot be related like this. `bred`: whether parents of each fish are on record."""
+    found = objections_to_texts(entry, {"source": 1000})
+    if not entry.source.strip():
+        found.append(
+            Objection("no_source", "source", "Say who estimated it, by which markers, or why it is taken back.")
+        )
+    given: dict[tuple[str, str], Decimal] = {}
+    for pair in entry.pairs:
+        told = f"{pair.one}, {pair.other}"
+        for name in dict.fromkeys((pair.one, pair.other)):
+            if name not in bred:
+                found.append(Objection("bad_fish", "pairs", f"{told}: no fish has the number {name}.", name))
+            elif bred[name]:
+                words = f"{told}: the parents of {name} are on record, so its kinship follows. Name founders only."
+                found.append(Objection("no_founder", "pairs", words, name))
+        if not 0 <= pair.kinship <= 1:
+            words = f"{told}: kinship {_plain(pair.kinship)} is impossible. It lies from 0 to 1."
+            found.append(Objection("bad_kinship", "pairs", words, _plain(pair.kinship)))
+        one, other = sorted((pair.one, pair.other))
+        if given.setdefault((one, other), pair.kinship) != pair.kinship:
+            earlier = _plain(given[one, other])
+            words = f"{told}: kinship {_plain(pair.kinship)} here, {earlier} in an earlier line. Keep one."
+            found.append(Objection("two_kinships", "pairs", words, _plain(pair.kinship)))
+    return found
+
+
+def _plain(value: Decimal) -> str:
+    return f"{value.normalize():f}"
+
+
 def objections_to_inheritance(entry: InheritanceSet) -> list[Objection]:
     """Return why a stock cannot be set to inherit like this."""
     found = objections_to_texts(entry, {"reason": 1000})

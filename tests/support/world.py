@@ -92,6 +92,8 @@ def world(hand: Hand) -> SimpleNamespace:
     w.facility = put(kept.Facility(name="Brackenholt Weir Hatchery"))
     w.water = put(kept.WaterSystem(facility=w.facility, name="river water"))
     w.unit, w.pond = (put(kept.HoldingUnit(facility=w.facility, name=name, kind="tank")) for name in ("T1", "T2"))
+    other_stock = put(kept.Stock(name="Quern Mill", species=w.species))
+    w.founders = put(kept.FounderSet(stock=other_stock, source="invented"))
     w.plan = put(kept.CrossPlan(number="P1", stock=w.stock, season=2021))
     w.spawning = put(kept.Spawning(number="S1", spawned_on=DAY))
     w.cross = put(kept.Cross(spawning=w.spawning, family=w.family, dam=w.dam))

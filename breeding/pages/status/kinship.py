@@ -42,7 +42,7 @@ def kinship_map(request: HttpRequest) -> HttpResponse:
     for one in told:
         if one["node"] is not None:
             one["address"] = f"?{shown['query']}&of={revision}&branch={one['node']}"
-    closeness = {one.words: one.kinship for one in relatives(*matrix.inherits)}
+    closeness = {one.words: one.kinship for one in relatives(*matrix.inherits[:2])}
     shades = Shades(list(closeness.values()), [one["address"] for one in told])
     drawn = heat_map(means.round(12).tolist(), names, f"Kinship of the living of {stock.name}", shades=shades)
     shown |= {

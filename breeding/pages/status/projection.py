@@ -116,6 +116,7 @@ def _start(request: HttpRequest, stock: Stock, form: ProjectionForm) -> str:
         "stock": stock.name,
         "asked": asdict(chosen),
         "loci": question.loci,
+        "related": len(question.pedigree.founder_kinship.fish) if question.pedigree.founder_kinship else 0,
         "dams": [numbers[key] for key in question.dams],
         "sires": [numbers[key] for key in question.sires],
         "plan": [[numbers[dam], numbers[sire]] for dam, sire in question.plan],

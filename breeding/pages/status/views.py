@@ -11,12 +11,14 @@ from breeding.pages.status.asked import TITLE, asked, query_of, refused, unasked
 from breeding.pages.status.exports import SHEETS, band_names, csv_file
 from breeding.pages.status.words import of_stock, size_text
 from breeding.planning.reasons import relatives
+from registry.permissions import RELATE_FOUNDERS, may
 from registry.queries.status.figures import Status
 from registry.queries.status.founders import FounderFigures
 from registry.queries.status.group import SEED
 from registry.queries.status.keep import kept_status
 from registry.queries.status.names import labels
 from registry.web.links import address
+from registry.web.people import actor
 
 
 def status(request: HttpRequest) -> HttpResponse:
@@ -33,6 +35,7 @@ def status(request: HttpRequest) -> HttpResponse:
     if found and wanted in SHEETS:
         return csv_file(f"{stock.name} {wanted}", SHEETS[wanted](found))
     shown = {"title": TITLE, "asked": form, "stock": stock, "query": query_of(form), "here": "status"}
+    shown["may_relate"] = may(actor(request), RELATE_FOUNDERS)
     return render(request, "breeding/status/status.html", shown | (_shown(found) if found else {"empty": True}))
 
 
@@ -53,7 +56,7 @@ def _shown(found: Status) -> dict[str, Any]:
         "seed": SEED,
         "classes": found.year_classes,
         "bands": band_names(),
-        "relatives": reversed(relatives(*found.inherits)[1:]),
+        "relatives": reversed(relatives(*found.inherits[:2])[1:]),
         "inbreeding": pictures.inbreeding(found.year_classes),
         "sizes": [(one, size_text(one.size)) for one in found.sizes],
         "supposed": found.supposed,

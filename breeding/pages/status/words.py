@@ -82,7 +82,7 @@ def _kinship(head: Headline) -> list[Told]:
              "The same between two different fish.", "Needs two living fish."),
         Told("Gene diversity", figure(head.gene_diversity), head.gene_diversity,
              "Share of the founders' expected heterozygosity that is left.",
-             "1 less the mean kinship, self included; founders unrelated and not inbred."),
+             "1 less the mean kinship, self included; founders unrelated and not inbred unless entered as related."),
     ]  # fmt: skip
 
 

@@ -17,6 +17,7 @@ from registry.models import (
     DocumentSubject,
     Fish,
     FishDetails,
+    FounderPair,
     HeldApart,
     ParentPair,
     Photo,
@@ -44,6 +45,7 @@ TWINS: dict[type[Record], tuple[tuple[str, ...], str]] = {
     PlanFish: (("plan_id", "fish_id"), ""),
     PlanPair: (("plan_id", "dam_id", "sire_id"), ""),
     DocumentSubject: (("document_id", *(f"{name}_id" for name in ABOUT)), ""),
+    FounderPair: (("founders_id", "one_id", "other_id"), ""),
     Photo: (("fish_id", "original"), ""),
     SetAside: (("fish_id", "system", "code"), ""),
 }

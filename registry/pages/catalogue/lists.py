@@ -6,7 +6,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from registry.models import PolicyFigure, Stock
-from registry.permissions import ADMINISTER
+from registry.permissions import ADMINISTER, RELATE_FOUNDERS
 from registry.queries.catalogue import (
     IN_FORCE,
     LATER,
@@ -100,7 +100,11 @@ class StockList(RegisterList):
     filter_class = StockFilters
     title = "Stocks"
     template_name = TEMPLATE
-    actions = (("Open a stock", "stock_open", ADMINISTER), ("Set how a stock inherits", "stock_inherits", ADMINISTER))
+    actions = (
+        ("Open a stock", "stock_open", ADMINISTER),
+        ("Set how a stock inherits", "stock_inherits", ADMINISTER),
+        ("Say how founders are related", "founders_related", RELATE_FOUNDERS),
+    )
 
     def rows(self) -> QuerySet:
         return stock_rows()

@@ -31,15 +31,17 @@ from registry.models import (
     Stock,
     StockInheritance,
 )
+from registry.queries.catalogue.founders import Related, founder_pairs, related_by
 
 IN_FORCE, SUPERSEDED, LATER = "in force", "superseded", "from a later day"
 
 
 class Inherits(NamedTuple):
-    """How kinship takes fish to inherit: gene copies, and double reduction of every gamete."""
+    """How kinship takes fish to inherit: gene copies, double reduction of every gamete, founders that are related."""
 
     ploidy: int = 2
     double_reduction: float = 0.0
+    related: Related | None = None
 
     @property
     def alone(self) -> float:
@@ -57,7 +59,8 @@ class Inherits(NamedTuple):
 
     def __str__(self) -> str:
         doubled = f"double reduction {self.double_reduction:g}" if self.double_reduction else "no double reduction"
-        return f"{self.ploidy} gene copies, {doubled}"
+        related = f", {len(self.related.keys)} founders related as markers showed" if self.related else ""
+        return f"{self.ploidy} gene copies, {doubled}{related}"
 
 
 def inheritance_named(stock: str) -> Inherits:
@@ -68,6 +71,13 @@ def inheritance_named(stock: str) -> Inherits:
 
 def inheritance_of(stock: Stock) -> Inherits:
     """Return how a stock inherits: as set for it, else as its species' row says, without double reduction."""
+    alone = inheritance_set_for(stock)
+    given = founder_pairs(stock)
+    return alone._replace(related=related_by(given, alone.alone, alone.ploidy)) if given else alone
+
+
+def inheritance_set_for(stock: Stock) -> Inherits:
+    """Return how a stock inherits, whatever is known of its founders."""
     held = StockInheritance.objects.current().filter(stock=stock).values_list("ploidy", "double_reduction").first()
     return Inherits(held[0], float(held[1])) if held else Inherits(stock.species.ploidy)
 

@@ -7,6 +7,8 @@ from registry.models import (
     Family,
     FamilyParents,
     FishDetails,
+    FounderPair,
+    FounderSet,
     JournalEntry,
     MiltLot,
     MiltUse,
@@ -21,7 +23,7 @@ from registry.models import (
 # Everything that says who is whose young, who lives, and how many.
 READ = (
     FishDetails, Parentage, ParentPair, Family, FamilyParents, Batch, Transfer, MiltLot, MiltUse, Species, Stock,
-    StockInheritance,
+    StockInheritance, FounderSet, FounderPair,
 )  # fmt: skip
 NOTHING = "0"
 

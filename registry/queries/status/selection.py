@@ -76,7 +76,8 @@ def selection_of(choice: Choice) -> Selection | None:
     pedigree, _ = ancestry_of(whole, whole.positions(chosen))
     figures = group_figures(pedigree, chosen, _origins, inherits)
     born = hatching_times({}, (name for name in pedigree.ids if isinstance(name, int)))
-    founders = founder_figures(pedigree, chosen, figures.found, figures.kept)
+    told = founder_figures(pedigree, chosen, figures.found, figures.kept)
+    founders = tuple(one for one in told if one.share)  # founders that are related stand in every pedigree
     return Selection(choice, pedigree, chosen, inherits, figures, founders, generation_interval(pedigree, born))
 
 

@@ -42,6 +42,14 @@ def inherits(w: SimpleNamespace, ploidy: int, reduction: str = "0") -> kept.Stoc
     return kept.StockInheritance(stock=w.stock, ploidy=ploidy, double_reduction=Decimal(reduction), reason="invented")
 
 
+def kin(w: SimpleNamespace) -> kept.FounderSet:
+    return kept.FounderSet(stock=w.stock, source="invented")
+
+
+def akin(w: SimpleNamespace, other: kept.Fish, kinship: str) -> kept.FounderPair:
+    return kept.FounderPair(founders=w.founders, one=w.dam, other=other, kinship=Decimal(kinship))
+
+
 def grant(w: SimpleNamespace, role: str, **more: object) -> kept.RoleGrant:
     return kept.RoleGrant(user=w.user, role=role, since=DAY, **more)
 
@@ -232,6 +240,12 @@ CASES: dict[str, Case] = {
     ),
     "egg_mass_not_below_zero": lambda w: ([cross(w, egg_mass_g=0)], [cross(w, egg_mass_g=Decimal("-0.1"))]),
     "one_inheritance_a_stock": lambda w: ([inherits(w, 4)], [inherits(w, 2)]),
+    "one_founder_set_a_stock": lambda w: ([kin(w)], [kin(w)]),
+    "founder_pair_once_in_set": lambda w: ([akin(w, w.dam, "0.5"), akin(w, w.sire, "0.1")], [akin(w, w.sire, "0.2")]),
+    "founder_kinship_from_0_to_1": lambda w: (
+        [akin(w, w.dam, "1"), akin(w, w.sire, "0")],
+        [akin(w, w.other, "-0.1"), akin(w, w.other, "1.1")],
+    ),
     "stock_ploidy_even": lambda w: ([inherits(w, 8)], [inherits(w, 3), inherits(w, 0), inherits(w, 10)]),
     "double_reduction_of_polyploids_only": lambda w: (
         [inherits(w, 4, "0.1667")],

@@ -128,6 +128,7 @@ FILLED = {
     "batch_register": {"batch": "B1", "moved_on": DAY, "number_0": "N1", "tag_0": "756000000000999", "sex_0": "F"},
     "batch_correct": {"count": "10", "reason": "misread"},
     "stock_inherits": {"stock": STOCK, "ploidy": "4", "double_reduction": "0.1", "reason": "typed"},
+    "founders_related": {"stock": STOCK, "pairs": "F1, F2, 0.1", "source": "typed"},
     "release_enter": {"released_on": DAY, "place": "the weir", "latitude": "47.1", "longitude": "27.5", "permit": "P-9",
                       "mean_mass_g": "10", "batch_0": "B1", "count_0": "10", "fish_0": "X1"},
     "release_correct": {"reason": "misread", "latitude": "47.1", "longitude": "27.5", "mean_mass_g": "10"},
