@@ -1,5 +1,6 @@
 """The kinship of the living as a heat map: relatives beside each other, gathered where they are too many to draw."""
 
+import re
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -17,6 +18,7 @@ from registry.queries.status.revision import pedigree_revision
 from registry.web.links import address
 
 MOST_NAMED = 4
+NAMED = re.compile(r"(?:(?P<of>family|sibs of) )?(?P<number>.+?)(?: \(\d+\))?")
 
 
 def kinship_map(request: HttpRequest) -> HttpResponse:
@@ -79,13 +81,18 @@ def _name(matrix: Matrix, cluster: Cluster) -> str:
 def _told(matrix: Matrix, cluster: Cluster, name: str, within: float) -> dict[str, Any]:
     labels = [matrix.labels[row] for row in cluster.rows]
     alone = len(labels) == 1
-    single = alone and isinstance(matrix.names[cluster.rows[0]], int)
     return {
         "name": name,
         "node": None if alone else cluster.node,
-        "address": address("fish", labels[0]) if single else "",
+        "address": _page(labels[0]) if alone else "",
         "fish": int(matrix.counts[list(cluster.rows)].sum()),
         "members": ", ".join(labels[:MOST_NAMED])
         + (f" and {len(labels) - MOST_NAMED} more" * (len(labels) > MOST_NAMED)),
         "within": figure(within),
     }
+
+
+def _page(label: str) -> str:
+    """Return the address of what a label names: a fish, a family, or the sib that stands for its family."""
+    found = NAMED.fullmatch(label)
+    return address("family" if found["of"] == "family" else "fish", found["number"]) if found else ""

@@ -8,8 +8,9 @@ from django.utils import timezone
 
 from breeding.genetics.kinship import breeder_kinship, kinship_among
 from breeding.genetics.pedigree import Pedigree
-from registry.models import Stock
+from registry.models import FishDetails, Stock
 from registry.queries.catalogue import Inherits, inheritance_of
+from registry.queries.chunks import chunks
 from registry.queries.due import ripe
 from registry.queries.pedigree import stock_pedigree
 from registry.queries.status.names import labels
@@ -46,9 +47,21 @@ def kinship_matrix(stock: Stock, *, batches: bool = False) -> Matrix | None:
     within = _less_between_sibs(held.pedigree, chosen) * (1 - 1 / counts)
     kinship = kinship_among(held.pedigree, chosen)
     np.fill_diagonal(kinship, np.diag(kinship) - within)
-    told = labels(chosen)
+    told = labels(chosen) | _only_sibs(stock, held.living)
     words = [_with_number(told[name], held.living[name]) for name in chosen]
     return Matrix(chosen, words, counts, kinship, inheritance_of(stock), len(held.living) - len(chosen))
+
+
+def _only_sibs(stock: Stock, living: dict[Hashable, int]) -> dict[Hashable, str]:
+    """Return the number of the one living fish behind each entry of sibs that stands for one alone."""
+    alone = [name[1] for name, count in living.items() if count == 1 and isinstance(name, tuple)]
+    found: dict[Hashable, str] = {}
+    for part in chunks(alone):
+        rows = FishDetails.objects.current().filter(stock=stock, left="", parentage__in=part)
+        for parentage, fish, number in rows.values_list("parentage_id", "fish_id", "fish__number"):
+            if fish not in living:
+                found["sibs", parentage] = number
+    return found
 
 
 def _chosen(living: dict[Hashable, int]) -> list[Hashable]:
