@@ -1,10 +1,16 @@
 """Intake: wild fish caught over the first decade, and some whose species is in doubt."""
 
+from decimal import Decimal
+
 from registry.demo.hatchery import Brood, Hatchery, enter
+from registry.models import FishDetails
+from registry.operations.catalogue import relate_founders
 from registry.operations.fish import ADMISSION
 from registry.permissions import ENTER
+from registry.queries.pedigree import breeders
 from registry.rules.days import Day
 from registry.rules.fish import Admission
+from registry.rules.inheritance import FoundersRelated, KinshipGiven
 
 
 def catch_founders(hatchery: Hatchery, year: int) -> None:
@@ -68,3 +74,14 @@ def catch_doubtful(hatchery: Hatchery, year: int) -> None:
                     notes="White fin seams missing, few body-coloured lateral scutes. Genetic test asked for.",
                 ),
             )
+
+
+def relate_unbred_founders(hatchery: Hatchery) -> None:
+    """Let the geneticist enter that the first two founders without young, found alike by markers, are related."""
+    stock = hatchery.told["stocks"][1]["name"]
+    living = FishDetails.objects.current().filter(stock__name=stock, parentage__isnull=True, left="")
+    unbred = living.exclude(fish__in=breeders()).order_by("fish__number").values_list("fish__number", flat=True)[:2]
+    if len(unbred) == 2:
+        pair = KinshipGiven(one=unbred[0], other=unbred[1], kinship=Decimal("0.125"))
+        entry = FoundersRelated(stock=stock, source=hatchery.told["why_related"], pairs=(pair,))
+        relate_founders(hatchery.people["geneticist"], entry)

@@ -6,6 +6,7 @@ from typing import Any
 
 from breeding.genetics.kinship import kinship_among
 from registry.demo.broodfish import mature
+from registry.demo.founders import relate_unbred_founders
 from registry.demo.hatchery import Brood, Hatchery
 from registry.models import Fish
 from registry.operations.crossing.plans.drafts import amend_plan, draft_plan
@@ -74,7 +75,8 @@ def close_season(hatchery: Hatchery, year: int) -> None:
 
 
 def plan_next_season(hatchery: Hatchery, season: int) -> None:
-    """Draft a plan for each stock: one is signed and amended, one was returned, one is under review."""
+    """Draft a plan for each stock, as its founders are related: one signed and amended, one returned, one in review."""
+    relate_unbred_founders(hatchery)
     numbers = {}
     for stock in hatchery.told["stocks"]:
         females, males = mature(hatchery, stock, season)
