@@ -98,7 +98,7 @@ def _write(desk: Desk, entry: Joining) -> SameFish:
     _let_stays_give_way(run, entry, two, (kept.fish_id, other.fish_id))
     _let_quarantine_give_way(run, entry, two, (kept.fish_id, other.fish_id))
     _let_all_end(run, (kept, other), changes)
-    run.run(odd=_names_one_fish_twice)
+    run.run(odd=_between_the_two)
     _write_details(run, made, (kept, other), changes)
     return same
 
@@ -111,11 +111,13 @@ def _for(row: Record, other: Fish, kept: Fish) -> dict[str, Any]:
     }
 
 
-def _names_one_fish_twice(row: Record) -> bool:
+def _between_the_two(was: Record, row: Record) -> bool:
     """A planned cross of a fish with itself, a code set aside between one fish: nothing is left of it."""
-    named = [getattr(row, c.attname) for c in links(type(row)) if c.related_model is Fish]
-    told = [fish for fish in named if fish is not None]
-    return len(set(told)) < len(told)
+    return len(_named(row)) < len(_named(was))
+
+
+def _named(row: Record) -> set[int | None]:
+    return {getattr(row, column.attname) for column in links(type(row)) if column.related_model is Fish}
 
 
 def _combined(entry: Joining, rows: tuple[FishDetails, FishDetails], two: tuple[Entered, Entered]) -> dict[str, Any]:

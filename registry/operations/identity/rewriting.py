@@ -92,7 +92,7 @@ class Rewriting:
         """Take a row back and write it again with changes."""
         self.todo[type(record), record.pk] = (record, changes)
 
-    def run(self, odd: Callable[[Record], bool] = lambda _row: False) -> None:
+    def run(self, odd: Callable[[Record, Record], bool] = lambda _was, _row: False) -> None:
         """Write all that is wanted, every row that hangs on it, and what would be said twice; the `odd` fall out."""
         while self._want_hanging() or self._want_twins():
             pass
@@ -103,7 +103,7 @@ class Rewriting:
             self.made.withdraw(record)
         for record, changes in ordered:
             row = None if changes is None else self.again(record, changes)
-            self.later[type(record), record.pk] = None if row is None or odd(row) else self._said_once(row)
+            self.later[type(record), record.pk] = None if row is None or odd(record, row) else self._said_once(row)
         self.desk.door.write_rows()
         for (model, pk), row in self.later.items():
             if (model, pk) in self.todo:

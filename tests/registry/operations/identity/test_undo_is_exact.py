@@ -27,6 +27,8 @@ from registry.models import (
     DocumentSubject,
     Fish,
     FishDetails,
+    FounderPair,
+    FounderSet,
     HealthLook,
     HoldingUnit,
     Induction,
@@ -116,6 +118,14 @@ def _young(world: World, fish: Fish, n: int) -> list[Record]:
     return [ParentPair(parentage=world.parentages[n], dam=world.dam if n else None, sire=fish, probability=half)]
 
 
+def _kin(world: World, fish: Fish, n: int) -> list[Record]:
+    said = {"founders": world.founders, "kinship": Decimal("0.5")}
+    if n:
+        return [FounderPair(one=world.dam, other=fish, **said)]
+    between = [FounderPair(one=world.two[0], other=fish, **said)] if fish == world.two[1] else []
+    return [FounderPair(one=fish, other=fish, **said), *between]
+
+
 def _held(world: World, fish: Fish, n: int) -> list[Record]:
     until = {"until": date(2012, 6, 1), "released_by": "VET 7"} if n else {}
     return [Quarantine(fish=fish, unit=world.unit, since=DAY, **until)]
@@ -137,7 +147,7 @@ def _care(world: World, fish: Fish, n: int) -> list[Record]:
 
 
 KINDS: tuple[Callable[[World, Fish, int], list[Record]], ...] = (
-    _capture, _check, _planned, _milt, _met, _determined, _wish, _aside, _young, _held, _care,
+    _capture, _check, _planned, _milt, _met, _determined, _wish, _aside, _young, _kin, _held, _care,
 )  # fmt: skip
 SAYING = st.lists(
     st.tuples(st.sampled_from(KINDS), st.sampled_from(("M1", "M2")), st.integers(0, 1)), unique=True, max_size=14
@@ -162,9 +172,10 @@ def world_of(river: SimpleNamespace) -> World:
             for n in (0, 1)
         ],
         parentages=[Parentage(basis="pooled"), Parentage(basis="pooled")],
+        founders=FounderSet(stock=stock, source="markers"),
     )  # fmt: skip
     world.crosses = [Cross(spawning=spawning, family=world.family, dam=world.dam, portion=str(n)) for n in (0, 1)]
-    written(river.by, [*world.plans, *world.papers, *world.parentages, *world.crosses])
+    written(river.by, [*world.plans, *world.papers, *world.parentages, world.founders, *world.crosses])
     return world
 
 
