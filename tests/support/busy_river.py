@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from registry.files.store import lay_aside
+from registry.journal.upkeep import refresh_stale_statistics
 from registry.models import Role
 from registry.operations.checks import MEASUREMENT
 from registry.operations.crossing.milt import COLLECTION, MiltCollected
@@ -60,6 +61,7 @@ def grow(start: int, end: int) -> None:
     enter(COLLECTION, (milt(k) for k in n))
     enter(RECAPTURE, (RecaptureMade(recaptured_on=date(2015, 5, 1), place="Stony Reach", fish=f"F-{k}") for k in n))
     enter(DRAFT, (PlanDraft(number=f"P-{k}", stock=STOCK, season=2013, pairs=(pair(k),)) for k in n))
+    refresh_stale_statistics()  # as after a long sheet
 
 
 def crowd(number: str, size: int) -> None:
