@@ -4,6 +4,8 @@
 
 cᵀKc is the mean kinship of the young over all pairs, self included, for large families of one size (Fernández and Toro
 1999; Caballero and Toro 2000). Only the uses enter the quadratic part; which fish meet enters by the price alone.
+Where families of fixed pairs are planned larger or smaller than the others, their uses count by that size, and 2N is
+twice the sum of the sizes: then too only the uses that are free are looked for.
 """
 
 from collections.abc import Sequence
@@ -11,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from breeding.planning.problem import Floats, Problem, Whole, uses_of
+from breeding.planning.problem import Floats, Problem, uses_of
 
 # Objectives that differ by less are the same number, rounded otherwise.
 TIE = 1e-12
@@ -46,14 +48,16 @@ class Objective:
 def objective_of(problem: Problem) -> Objective:
     """J in the uses that are still free; what is fixed goes into the constant and the linear part."""
     share = 1.0 if problem.living is None else problem.living.weight_of_young
-    quadratic = problem.kinship * (share**2 / (4 * problem.crosses**2))
+    total = problem.total
+    quadratic = problem.kinship * (share**2 / (4 * total**2))
     linear, constant = np.zeros(len(problem.fish)), 0.0
     if problem.living is not None:
-        linear = problem.living.mean_kinship * (share * (1 - share) / problem.crosses)
+        linear = problem.living.mean_kinship * (share * (1 - share) / total)
         constant = (1 - share) ** 2 * problem.living.coancestry
-    pair = problem.between * (problem.price / problem.crosses)
-    fixed = problem.fixed_uses
-    constant += float(linear @ fixed + fixed @ quadratic @ fixed) + sum(float(pair[one]) for one in problem.fixed)
+    pair = problem.between * (problem.price / total)
+    fixed = _young_of(problem, problem.fixed)
+    constant += float(linear @ fixed + fixed @ quadratic @ fixed)
+    constant += sum(float(pair[one]) * problem.planned.get(one, 1.0) for one in problem.fixed)
     return Objective(constant, linear + 2 * quadratic @ fixed, quadratic, pair)
 
 
@@ -68,20 +72,29 @@ def figures_of(problem: Problem, pairs: Sequence[tuple[int, int]]) -> Figures:
     crosses = problem.crosses
     if len(pairs) != crosses:
         raise ValueError(f"The plan has {len(pairs)} crosses where {crosses} are wanted.")
-    uses = uses_of(problem, pairs)
-    coancestry = _group_coancestry(problem.kinship, uses, crosses)
-    kinship = float(np.sum([problem.between[pair] for pair in sorted(pairs)])) / crosses
+    uses, total = _young_of(problem, pairs), problem.total
+    coancestry = _group_coancestry(problem.kinship, uses, total)
+    kinship = float(np.sum([problem.between[pair] * problem.planned.get(pair, 1.0) for pair in sorted(pairs)])) / total
     value = coancestry
     if problem.living is not None:
         share, living = problem.living.weight_of_young, problem.living
-        with_living = float(uses @ living.mean_kinship) / (2 * crosses)
+        with_living = float(uses @ living.mean_kinship) / (2 * total)
         value = (1 - share) ** 2 * living.coancestry + 2 * share * (1 - share) * with_living + share**2 * coancestry
     return Figures(value + problem.price * kinship, coancestry, kinship)
 
 
-def _group_coancestry(kinship: Floats, uses: Whole, crosses: int) -> float:
+def _young_of(problem: Problem, pairs: Sequence[tuple[int, int]]) -> Floats:
+    """The uses of each fish in pairs, by the size of their families, (fish,)."""
+    uses = uses_of(problem, pairs).astype(np.float64)
+    for (dam, sire), size in problem.planned.items():
+        if (dam, sire) in pairs:
+            uses[[dam, len(problem.dams) + sire]] += size - 1
+    return uses
+
+
+def _group_coancestry(kinship: Floats, uses: Floats, total: float) -> float:
     used = np.flatnonzero(uses)
-    return float(uses[used] @ kinship[np.ix_(used, used)] @ uses[used]) / (4 * crosses**2)
+    return float(uses[used] @ kinship[np.ix_(used, used)] @ uses[used]) / (4 * total**2)
 
 
 def is_better(a: Figures, b: Figures) -> bool:

@@ -63,6 +63,7 @@ class Problem:
     living : None if the young are judged on their own.
     price : G, what a unit of mean kinship of the pairs is worth in units of group coancestry.
     fixed : pairs made already or locked, as positions (dam, sire); they are part of every plan.
+    sizes : by fixed pair, its planned young for each one of a family that is free to choose; 1 if not given.
     fewest_dams, fewest_sires : how many different fish must be used at least.
     in_all : by name of a limit, how many crosses there is room for, those in `fixed` included.
     scheme : how many mates each fish that is used must have; None if that is free.
@@ -78,6 +79,7 @@ class Problem:
     living: LivingShare | None = None
     price: float = 0.0
     fixed: tuple[tuple[int, int], ...] = ()
+    sizes: Mapping[tuple[int, int], float] = field(default_factory=dict)
     fewest_dams: int = 0
     fewest_sires: int = 0
     in_all: Mapping[str, int] = field(default_factory=dict)
@@ -102,6 +104,16 @@ class Problem:
     def free(self) -> int:
         """Crosses that are still to be chosen."""
         return self.crosses - len(self.fixed)
+
+    @cached_property
+    def total(self) -> float:
+        """The young of the season, in families of the size that those free to choose have."""
+        return self.crosses + sum(size - 1 for size in self.planned.values())
+
+    @cached_property
+    def planned(self) -> Mapping[tuple[int, int], float]:
+        """Planned sizes of the fixed pairs that have one; sizes given of other pairs are left aside."""
+        return {pair: self.sizes[pair] for pair in self.fixed if pair in self.sizes}
 
     @cached_property
     def between(self) -> Floats:
@@ -217,6 +229,9 @@ def _check_shapes(problem: Problem) -> None:
         expected["least uses"] = (problem.least, fish)
     if problem.living is not None:
         expected["mean kinship with the living"] = (problem.living.mean_kinship, fish)
+    wrong = [size for size in problem.sizes.values() if not 0 < size < np.inf]
+    if wrong:
+        raise ValueError(f"A family has the size {wrong[0]}; give a figure above 0.")
     for name, (array, shape) in expected.items():
         if array.shape != shape:
             raise ValueError(f"The {name} has shape {array.shape}; {shape} was expected.")

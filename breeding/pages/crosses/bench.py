@@ -1,10 +1,12 @@
 """A plan on the workbench: what it is asked for, its crosses as they stand, and their figures beside the best plan."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 from typing import Any
+
+import numpy as np
 
 from breeding.pages.crosses.optimum.question import as_asked, asked_of, question_of, still_bounds
 from breeding.planning.advice.beside import Beside, Optimum, figures_beside, figures_of_any
@@ -12,11 +14,12 @@ from breeding.planning.advice.young import young_of
 from breeding.planning.plan import PROVEN, Plan
 from breeding.planning.problem import Problem
 from registry.exports import runs
-from registry.models import CrossPlan, PlanAnswer
+from registry.models import CrossPlan, PlanAnswer, PlannedCross
 from registry.queries.crosses.made import made_of
 from registry.queries.crosses.plans import pairs_of
 from registry.queries.crosses.season.keep import kept_season
 from registry.queries.crosses.season.problem import SeasonProblem
+from registry.queries.crosses.season.sizes import sizes_of, with_sizes
 from registry.rules.crossing.crosses import PairWanted
 from registry.rules.crossing.plans import Answer
 from registry.rules.crossing.wishes import Wishes
@@ -32,6 +35,7 @@ class Bench:
     """A plan and what it is asked for, as the register knows it now; each figure is computed when it is first asked."""
 
     season: SeasonProblem
+    rows: Sequence[PlannedCross]
 
     @property
     def plan(self) -> CrossPlan:
@@ -54,9 +58,20 @@ class Bench:
         return question_of(self.problem) if self.problem else {}
 
     @cached_property
-    def rows(self) -> list[Any]:
-        """Return the crosses that stand in the plan."""
-        return list(pairs_of(self.plan))
+    def sizes(self) -> dict[Pair, float]:
+        """Return planned family sizes by position, in families of the size of the others; only those given."""
+        return sizes_of(self.season, self.rows)
+
+    def sizes_with(self, names: Names, young: int | None) -> dict[Pair, float]:
+        """Return the sizes once so many young are planned of a cross; None: as many as of each of the others."""
+        found, _ = self.season.positions([names])
+        others = {pair: size for pair, size in self.sizes.items() if pair not in found}
+        return others | (dict.fromkeys(found, young / self.season.family_young) if young else {})
+
+    @property
+    def loose_sizes(self) -> bool:
+        """Return whether sizes are given of crosses that are not locked, which no search reckons by."""
+        return self.problem is not None and bool(self.sizes.keys() - set(self.problem.fixed))
 
     @cached_property
     def placed(self) -> tuple[list[Pair], list[Names]]:
@@ -118,22 +133,29 @@ class Bench:
         """Return the figures of any crosses beside the best plan; of their own where no best plan is known."""
         if not self.problem or not pairs:
             return None
-        own = figures_of_any(self.problem, pairs)
+        own = figures_of_any(self.problem, pairs, self.sizes)
         optimum = self.optimum or Optimum(own.objective, own.group_coancestry, self.bound)
-        return figures_beside(self.problem, pairs, optimum)
+        return figures_beside(self.problem, pairs, optimum, self.sizes)
 
     @cached_property
     def as_plan(self) -> Plan | None:
-        """Return the crosses as a plan with the bound that is known; None while they are none within the limits."""
+        """Return the crosses as a plan with the bound that is known; None while they are none within the limits.
+
+        Sizes given of crosses that are not locked do not count in it, since they do not in the bound.
+        """
         if not self.problem or not self.beside or self.beside.broken or self.placed[1]:
             return None
         bound = 0.0 if self.bound is None else self.bound
-        return Plan(self.problem, tuple(sorted(self.pairs)), self.beside.figures, bound, 0.0, cut_short=False)
+        figures = figures_of_any(self.problem, self.pairs)
+        return Plan(self.problem, tuple(sorted(self.pairs)), figures, bound, 0.0, cut_short=False)
 
-    def inbreeding(self, pairs: Sequence[Pair]) -> float:
-        """Return the mean expected inbreeding of the young of some crosses."""
+    def inbreeding(self, pairs: Sequence[Pair], sizes: Mapping[Pair, float] | None = None) -> float:
+        """Return the mean expected inbreeding of the young of some crosses, by the sizes that are searched with."""
         assert self.problem is not None
-        return float(young_of(self.problem, pairs, self.season.pedigree, self.season.at).inbreeding.mean())
+        given = self.problem.sizes if sizes is None else sizes
+        weights = [given.get(pair, 1.0) for pair in pairs]
+        young = young_of(self.problem, pairs, self.season.pedigree, self.season.at)
+        return float(np.average(young.inbreeding, weights=weights))
 
     def wanted(self, pair: Names) -> PairWanted | None:
         """Return a pair as an operation takes it, with its kinship now; None where a fish is no candidate."""
@@ -142,18 +164,20 @@ class Bench:
             return None
         return PairWanted(dam=pair[0], sire=pair[1], kinship=Decimal(repr(float(self.problem.between[found[0]]))))
 
-    def answer_of(self, pairs: Iterable[Names]) -> Answer | None:
+    def answer_of(self, pairs: Iterable[Names], sizes: Mapping[Pair, float] | None = None) -> Answer | None:
         """Return the figures of some crosses to be written with them; None where they cannot all be judged."""
+        sizes = self.sizes if sizes is None else sizes
         found, strange = self.season.positions(pairs)
         if strange or not found or not self.problem:
             return None
-        figures = figures_of_any(self.problem, found)
-        bound = self.bound if len(found) == self.problem.crosses else None
+        figures = figures_of_any(self.problem, found, sizes)
+        searched = sizes.keys() & set(found) <= set(self.problem.fixed) and sizes == self.sizes
+        bound = self.bound if searched and len(found) == self.problem.crosses else None
         gap = None if bound is None else figures.objective - bound
         return Answer(
             objective=Decimal(repr(figures.objective)),
             group_coancestry=Decimal(repr(figures.group_coancestry)),
-            mean_inbreeding=Decimal(repr(self.inbreeding(found))),
+            mean_inbreeding=Decimal(repr(self.inbreeding(found, sizes))),
             lower_bound=None if bound is None else Decimal(repr(bound)),
             proven=gap is not None and gap <= PROVEN * figures.objective,
             asked=as_asked(self.question),
@@ -162,4 +186,5 @@ class Bench:
 
 def bench_of(plan: CrossPlan) -> Bench:
     """Return a plan on the workbench."""
-    return Bench(kept_season(plan))
+    season, rows = kept_season(plan), list(pairs_of(plan))
+    return Bench(with_sizes(season, sizes_of(season, rows)), rows)

@@ -46,6 +46,7 @@ def lines_of(plan: CrossPlan, wishes: Wishes, *, may_enter: bool = False) -> lis
                 "words": relationship_in_words(float(row.kinship), inherits.ploidy),
                 "range": range_in_words(doubts.get((row.dam_id, row.sire_id)), at_limit),
                 "comment": row.comment,
+                "young": row.young,
                 "stand": wish.stand if wish else "",
                 "made": [_made(one) for one in made.get(row.pk, [])],
                 "enter": f"{enter}?{names}" if enter else "",

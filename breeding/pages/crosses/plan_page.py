@@ -9,6 +9,7 @@ from breeding.pages.crosses.bench import Bench, bench_of
 from breeding.pages.crosses.lines import lines_of
 from breeding.pages.crosses.names import NAMES
 from breeding.pages.crosses.of_plan import head
+from breeding.pages.crosses.pair.sizes import told_sizes
 from breeding.pages.crosses.pair.words import effect, why_in
 from breeding.pages.crosses.second_best import second_best
 from breeding.planning.advice.beside import Beside
@@ -88,7 +89,8 @@ def _figures(bench: Bench) -> Told:
     told |= {
         "diversity": f"{100 * (1 - beside.figures.group_coancestry):.3f} %",
         "kinship": figure(beside.figures.mean_pair_kinship),
-        "inbreeding": figure(bench.inbreeding(bench.pairs)),
+        "inbreeding": figure(bench.inbreeding(bench.pairs, bench.sizes)),
+        "sizes": told_sizes(bench),
         "broken": _against(bench, beside),
     }
     if bench.as_plan and bench.bound is not None:

@@ -24,6 +24,7 @@ urlpatterns = [
     path("plans/<path:number>/pair/add/", PairEntry.as_view(kind="add"), name="plan_add"),
     path("plans/<path:number>/pair/take-out/", PairEntry.as_view(kind="take_out"), name="plan_take_out"),
     path("plans/<path:number>/pair/swap/", PairEntry.as_view(kind="swap"), name="plan_swap"),
+    path("plans/<path:number>/pair/size/", PairEntry.as_view(kind="size"), name="plan_size"),
     path("plans/<path:number>/pair/stand/", PairEntry.as_view(kind="stand"), name="plan_stand"),
     path("plans/<path:number>/sheet/", night_sheet, name="plan_sheet"),
     path("plans/<path:number>/limits/", limits, name="plan_limits"),

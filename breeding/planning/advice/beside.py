@@ -1,14 +1,11 @@
 """The figures of a plan changed by hand, beside the best that was found: fast enough to follow each change."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from breeding.planning.advice.held import Broken, broken_by
-from breeding.planning.objective import TIE, Figures, figures_of, objective_of
-from breeding.planning.plan import Plan
+from breeding.planning.objective import Figures, figures_of
 from breeding.planning.problem import Problem
-from breeding.planning.search.descent import replace_one
-from breeding.planning.search.draft import new_draft
 
 Pair = tuple[int, int]
 
@@ -43,32 +40,25 @@ class Beside:
     broken: tuple[Broken, ...]
 
 
-@dataclass(frozen=True)
-class Change:
-    """A change of one cross, pairs as positions (dam, sire), and by how much it lowers J."""
+def figures_of_any(problem: Problem, pairs: Sequence[Pair], sizes: Mapping[Pair, float] | None = None) -> Figures:
+    """Figures of any set of one or more crosses, with as many as they are in place of those wanted.
 
-    lost: Pair
-    added: Pair
-    gain: float
-
-
-def optimum_of(plan: Plan) -> Optimum:
-    """What a plan that was just found says of the best."""
-    return Optimum(plan.figures.objective, plan.figures.group_coancestry, plan.lower_bound)
+    `sizes` of families, where they differ, in place of those of the problem.
+    """
+    given = problem.sizes if sizes is None else sizes
+    held = {pair: size for pair, size in given.items() if pair in set(pairs)}
+    return figures_of(replace(problem, crosses=len(pairs), fixed=tuple(pairs), sizes=held, in_all={}), pairs)
 
 
-def figures_of_any(problem: Problem, pairs: Sequence[Pair]) -> Figures:
-    """Figures of any set of one or more crosses, with as many as they are in place of those wanted."""
-    return figures_of(replace(problem, crosses=len(pairs), fixed=(), in_all={}), pairs)
-
-
-def figures_beside(problem: Problem, pairs: Sequence[Pair], optimum: Optimum) -> Beside:
+def figures_beside(
+    problem: Problem, pairs: Sequence[Pair], optimum: Optimum, sizes: Mapping[Pair, float] | None = None
+) -> Beside:
     """The figures of one or more crosses beside the best plan, and the limits that they break.
 
     Costs a few products with the kinship of the fish used, and one look at each limit: milliseconds for hundreds of
     candidates. With another number of crosses than is wanted J is still told, but compares different seasons.
     """
-    figures = figures_of_any(problem, pairs)
+    figures = figures_of_any(problem, pairs, sizes)
     bound, objective = optimum.lower_bound, figures.objective
     at_most = None if bound is None else (max(0.0, (objective - bound) / objective) if objective > 0 else 0.0)
     return Beside(
@@ -78,23 +68,3 @@ def figures_beside(problem: Problem, pairs: Sequence[Pair], optimum: Optimum) ->
         at_most,
         tuple(broken_by(problem, pairs)),
     )
-
-
-def best_change(problem: Problem, pairs: Sequence[Pair]) -> Change | None:
-    """The change of a single cross that lowers J most, all others staying; None if none does.
-
-    For sets of crosses that are a plan of a problem without a scheme, where single crosses can be changed.
-    """
-    if problem.scheme is not None or broken_by(problem, pairs):
-        return None
-    free = sorted(set(pairs) - set(problem.fixed))
-    now, draft = figures_of(problem, pairs).objective, new_draft(problem, objective_of(problem), free)
-    found = []
-    for pair in free:
-        trial = draft.copy()
-        if replace_one(trial, pair):
-            (added,) = set(trial.pairs) - set(free)
-            gain = now - figures_of(problem, [*problem.fixed, *trial.pairs]).objective
-            found.append(Change(pair, added, gain))
-    best = max(found, key=lambda one: one.gain, default=None)
-    return best if best is not None and best.gain > TIE else None

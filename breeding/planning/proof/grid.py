@@ -13,7 +13,7 @@ FINEST = 40  # powers of one half; finer grids gain nothing
 
 def grid_of(problem: Problem) -> float | None:
     """The distance between neighbouring values of the objective; None where values follow no grid."""
-    if problem.price > 0 or (problem.living is not None and problem.living.weight_of_young < 1):
+    if problem.price > 0 or problem.planned or (problem.living is not None and problem.living.weight_of_young < 1):
         return None
     own, pairs = np.diagonal(problem.kinship), 2 * problem.kinship[np.triu_indices(len(problem.kinship), 1)]
     values = np.unique(np.concatenate([own, pairs]))

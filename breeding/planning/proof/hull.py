@@ -54,21 +54,26 @@ class Hull:
         gram = points @ split.rest @ points.T
         gram += np.eye(len(gram)) * (1e-13 * (1 + float(np.trace(gram))))
         flat = points @ split.objective.linear + self._own(split)
-        kept = np.arange(len(points))
-        weights = self.weights
-        while True:
-            target = _stationary(gram[np.ix_(kept, kept)], flat[kept])
-            if target.min() >= -1e-12:
-                break
-            falling = np.flatnonzero(target < 0)
-            steps = weights[falling] / (weights[falling] - target[falling])
-            weights = weights + float(steps.min()) * (target - weights)
-            stays = weights > 1e-12
-            stays[falling[steps.argmin()]] = False
-            kept, weights = kept[stays], weights[stays] / weights[stays].sum()
+        kept, self.weights = lightest(gram, flat, self.weights)
         self.corners = [self.corners[at] for at in kept.tolist()]
-        self.weights = np.maximum(target, 0.0) / np.maximum(target, 0.0).sum()
         return self.middle
+
+
+def lightest(gram: Floats, flat: Floats, weights: Floats) -> tuple[Whole, Floats]:
+    """Which corners keep weight where wᵀ gram w + flatᵀ w is least, from weights that add up to one, and how much."""
+    kept = np.arange(len(weights))
+    while True:
+        target = _stationary(gram[np.ix_(kept, kept)], flat[kept])
+        if target.min() >= -1e-12:
+            break
+        falling = np.flatnonzero(target < 0)
+        steps = weights[falling] / (weights[falling] - target[falling])
+        weights = weights + float(steps.min()) * (target - weights)
+        stays = weights > 1e-12
+        stays[falling[steps.argmin()]] = False
+        kept, weights = kept[stays], weights[stays] / weights[stays].sum()
+    weights = np.maximum(target, 0.0) / np.maximum(target, 0.0).sum()
+    return kept, weights
 
 
 def single(corner: Corner) -> Hull:

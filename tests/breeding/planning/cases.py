@@ -37,7 +37,7 @@ def season(seed: int, dams: int = 3, sires: int = 4) -> Problem:
     if random.random() < 0.3:
         limits["least"] = (random.random(fish) < 0.3).astype(int)
     if random.random() < 0.3:
-        limits["fixed"] = ((0, 1),)
+        limits |= {"fixed": ((0, 1),), "sizes": {(0, 1): 2.5} if seed % 2 else {}}
     if random.random() < 0.4:
         limits["living"] = LivingShare(0.12, kinship.mean(axis=1), float(random.uniform(0.2, 1)))
     if random.random() < 0.4:

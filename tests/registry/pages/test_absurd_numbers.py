@@ -183,6 +183,7 @@ FILLED = {
     "plan_take_out": {"dam": "F2", "sire": "M2", "reason": "ill"},
     "plan_swap": {"dam": "F2", "sire": "M2", "new_dam": "F1", "new_sire": "M2", "reason": "ill"},
     "plan_stand": {"dam": "F2", "sire": "M2", "stand": "forbidden", "reason": "ill"},
+    "plan_size": {"dam": "F2", "sire": "M2", "young": "400"},
     "plan_take": {"reason": "keeps most"},
 }  # fmt: skip
 PLAN_LIMITS = ("plan_limit", "plan_restore")

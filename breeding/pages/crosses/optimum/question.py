@@ -65,6 +65,8 @@ def _hash(problem: Problem) -> str:
     _add(name, {key: pairs for key, pairs in problem.ruled_out.items() if key != FORBIDDEN})
     if problem.least is not None:
         name.update(problem.least.tobytes())
+    if problem.sizes:
+        name.update(repr(sorted(problem.sizes.items())).encode())
     if problem.living is not None:
         living = [problem.living.coancestry, problem.living.weight_of_young, *problem.living.mean_kinship.tolist()]
         name.update(np.round(living, DECIMALS).tobytes())

@@ -11,15 +11,18 @@ from django.http import HttpRequest
 from breeding.pages.crosses.bench import Bench, Names, bench_of
 from breeding.pages.crosses.of_plan import plan_or_404
 from breeding.pages.crosses.pair.forms import AddForm, SwapForm, TakeOutForm
+from breeding.pages.crosses.pair.sizes import SizeForm, held_size
 from breeding.pages.crosses.wishes.forms import PairStandForm
 from registry.models import Fish
 from registry.operations.crossing.plans.pairs import add_pair, swap_pair, take_pair_out
+from registry.operations.crossing.plans.sizes import size_family
 from registry.operations.crossing.plans.wishes import set_plan_pair
 from registry.permissions import PLAN
 from registry.queries.catalogue import inheritance_of
 from registry.queries.crosses.pairs import kinship_of_pairs
 from registry.rules.crossing.crosses import PairWanted
 from registry.rules.crossing.plans import PairAdded, PairSwapped, PairTakenOut
+from registry.rules.crossing.sizes import FamilySized
 from registry.rules.crossing.wishes import PairStand
 from registry.web.entry_view import EntryView
 from registry.web.links import address
@@ -41,6 +44,7 @@ KINDS: dict[str, Kind] = {
     "add": Kind(AddForm, add_pair, "Put a pair into plan {}", "Put it in"),
     "take_out": Kind(TakeOutForm, take_pair_out, "Take a pair out of plan {}", "Take it out"),
     "swap": Kind(SwapForm, swap_pair, "Swap a pair of plan {}", "Swap them"),
+    "size": Kind(SizeForm, size_family, "Family size, plan {}", "Plan it"),
     "stand": Kind(PairStandForm, set_plan_pair, "Lock or forbid a pair, plan {}", "Set it"),
 }
 
@@ -64,11 +68,20 @@ class PairEntry(EntryView):
     def context(self) -> dict[str, Any]:
         return {"plan": self.plan, "back": address("plan", self.plan.number)}
 
-    def write(self, entry: Change | PairStand) -> Any:
+    def initial(self) -> dict[str, Any]:
+        asked = super().initial()
+        if self.kind == "size" and {"dam", "sire"} <= asked.keys():
+            asked = {"young": held_size(bench_of(self.plan), (asked["dam"], asked["sire"]))} | asked
+        return asked
+
+    def write(self, entry: Change | PairStand | FamilySized) -> Any:
         if isinstance(entry, PairStand):
             return super().write(replace(entry, plan=self.plan.number))
         bench = bench_of(self.plan)
         crosses = {(row.dam.number, row.sire.number) for row in bench.rows}
+        if isinstance(entry, FamilySized):
+            answer = bench.answer_of(sorted(crosses), bench.sizes_with((entry.dam, entry.sire), entry.young))
+            return super().write(replace(entry, plan=self.plan.number, answer=answer))
         if not isinstance(entry, PairAdded):
             crosses.discard((entry.dam, entry.sire))
         if not isinstance(entry, PairTakenOut):

@@ -109,6 +109,7 @@ def _to_do(request: HttpRequest, bench: Bench, names: Names) -> Told:
         "locked": wish is not None and wish.stand == LOCKED,
         "query": query,
         "swap": f"{address('plan_swap', number)}?{query}",
+        "size": f"{address('plan_size', number)}?{query}",
         "take_out": f"{address('plan_take_out', number)}?{query}",
         "forbid": f"{address('plan_stand', number)}?{query}&stand=forbidden",
         "remark": f"{address('plan_remark', number)}?{query}" if may(who, ENTER) else "",

@@ -51,6 +51,7 @@ class SeasonProblem:
     made, locked : pairs that are in every plan, by register number.
     eggs : expected of a female, by register number, where anything is known of it.
     incubators : jars and troughs, and how many are free.
+    family_young : young expected of a family, if nothing else is planned of it.
     notes : what the person should know of the question, in sentences.
     """
 
@@ -69,6 +70,7 @@ class SeasonProblem:
     locked: tuple[Numbers, ...]
     eggs: Mapping[str, Eggs]
     incubators: Incubators
+    family_young: int
     notes: tuple[str, ...]
 
     def positions(self, pairs: Iterable[Numbers]) -> tuple[list[Pair], list[Numbers]]:
@@ -140,6 +142,7 @@ def season_problem(plan: CrossPlan, today: date | None = None) -> SeasonProblem:
         locked=sides.numbers(sides.locked),
         eggs={one.candidate.number: eggs[one.candidate.key] for one in sides.dams if one.candidate.key in eggs},
         incubators=units,
+        family_young=_family_young(day),
         notes=tuple(notes),
     )
 
@@ -188,10 +191,14 @@ def _problem(
     return problem, levels_of(wishes, related)
 
 
+def _family_young(today: date) -> int:
+    return int(policy(today).get("expected_young", YOUNG_OF_A_FAMILY))
+
+
 def _living(terms: TermsSet, crosses: int, weighed: _Weighed, keys: Sequence[int], today: date) -> LivingShare | None:
     """Return the living beside which the young count; their share by the young expected unless the terms say it."""
     if not terms.count_living or not weighed.stock.living:
         return None
-    young = crosses * int(policy(today).get("expected_young", YOUNG_OF_A_FAMILY))
+    young = crosses * _family_young(today)
     share = float(terms.weight_of_young or 0) or young / (young + weighed.stock.count)
     return LivingShare(weighed.coancestry, np.array([weighed.mean[key] for key in keys]), share)
