@@ -57,11 +57,16 @@ def discard_milt(by: Actor, entry: MiltDiscarded, *, confirmed: bool = True) -> 
 
 
 def _judge_collection(entry: MiltCollected, known: Known) -> list[Objection]:
-    found = objections_to_texts(entry)
+    found = objections_to_collection(entry, known)
     if MiltLot.objects.filter(number__iexact=entry.number).exists():
-        found.append(
-            Objection("duplicate_id", "number", f"Lot {entry.number} is in the register. Take another number.")
-        )
+        text = f"Lot {entry.number} is in the register. Take another number."
+        found.append(Objection("duplicate_id", "number", text))
+    return found
+
+
+def objections_to_collection(entry: MiltCollected, known: Known) -> list[Objection]:
+    """Return what is wrong with a lot, its number apart."""
+    found = objections_to_texts(entry)
     if entry.doses <= 0:
         found.append(Objection("negative", "doses", f"{entry.doses} doses cannot be laid in. Count again."))
     motility = entry.motility_percent

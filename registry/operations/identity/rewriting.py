@@ -1,4 +1,4 @@
-"""Rows taken back and written again: for another fish, or for rows that were themselves written again.
+"""Rows taken back and written again: for another fish, corrected, or for rows that were themselves written again.
 
 Works on every kind of record by its foreign keys, so that a kind added later needs nothing here. What a kind does
 when the same thing is then said twice stands in TWINS; any other such case is refused by the database's constraints.
@@ -78,10 +78,14 @@ def rows_of_fish(fish: int) -> list[Record]:
 
 
 class Rewriting:
-    """One run under one entry. `later` holds what stands for each row taken back, None for nothing."""
+    """One run under one entry. `later` holds what stands for each row taken back, None for nothing.
 
-    def __init__(self, desk: Desk, made: Entry) -> None:
-        self.desk, self.made = desk, made
+    Joined numbers note which row became which, so that they can be parted again; a correction does not (`noted`):
+    like every corrected row, what it wrote stays where it is.
+    """
+
+    def __init__(self, desk: Desk, made: Entry, *, noted: bool = True) -> None:
+        self.desk, self.made, self.noted = desk, made, noted
         self.todo: dict[tuple[type[Record], int], tuple[Record, Changes]] = {}
         self.later: dict[tuple[type[Record], int], Record | None] = {}
         self.asked: set[tuple[type[Record], int]] = set()
@@ -106,8 +110,12 @@ class Rewriting:
             self.later[type(record), record.pk] = None if row is None or odd(record, row) else self._said_once(row)
         self.desk.door.write_rows()
         for (model, pk), row in self.later.items():
-            if (model, pk) in self.todo:
+            if self.noted and (model, pk) in self.todo:
                 self.note(model, pk, row)
+
+    def standing_for(self, record: Record) -> Record:
+        """Return what stands for a row that was written again; the row itself where it was not."""
+        return self.later.get((type(record), record.pk)) or record
 
     def note(self, model: type[Record], pk: int, row: Record | None) -> None:
         """Keep which row stands for which."""

@@ -3,9 +3,21 @@
 from dataclasses import dataclass
 
 from registry.errors import Objection, Refused
-from registry.models import HealthLook, Photo, Quarantine, Record, SampleSent, TissueSample, Treatment
+from registry.models import (
+    BatchMark,
+    Capture,
+    HealthLook,
+    MarkSearch,
+    Photo,
+    Quarantine,
+    Record,
+    SampleSent,
+    TissueSample,
+    Treatment,
+)
 from registry.operations.intake.samples import write_sample
 from registry.operations.shared.desk import Desk, open_desk, refuse_if_any
+from registry.operations.shared.stays import owner_of
 from registry.permissions import CORRECT, Actor
 from registry.queries.known import Named
 from registry.rules.intake.samples import SampleTaken, objections_to_sample
@@ -13,7 +25,7 @@ from registry.rules.known import fold
 from registry.rules.texts import objections_to_texts
 
 # What is entered anew when it was entered of the wrong fish, or not at all.
-MAY_BE_TAKEN_BACK = (TissueSample, Treatment, Photo, HealthLook, Quarantine, SampleSent)
+MAY_BE_TAKEN_BACK = (TissueSample, Treatment, Photo, HealthLook, Quarantine, Capture, BatchMark, SampleSent)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,10 +50,11 @@ def take_back(by: Actor, entry: TakenBack) -> Record:
     row = entry.record
     refuse_if_any(_objections(row, entry.reason) + objections_to_texts(entry))
     with open_desk(by, CORRECT, Named()) as desk:
-        made = desk.door.open(
-            f"{row._meta.verbose_name} taken back", f"fish {row.fish}", reason=entry.reason, corrects=row.entry
-        )
+        subject = " ".join(owner_of(row))
+        made = desk.door.open(f"{row._meta.verbose_name} taken back", subject, reason=entry.reason, corrects=row.entry)
         made.withdraw(row)
+        for mark in MarkSearch.objects.current().filter(capture=row) if isinstance(row, Capture) else ():
+            made.withdraw(mark)
         return row
 
 

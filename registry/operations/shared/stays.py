@@ -7,7 +7,7 @@ from django.db.models import QuerySet
 
 from registry.errors import Objection
 from registry.journal.write import Entry
-from registry.models import Record, Stay
+from registry.models import MarkSearch, MiltLot, Record, Stay
 from registry.rules.days import Period, objections_to_period
 from registry.rules.known import Known
 
@@ -36,7 +36,11 @@ def let_stay_before_end(made: Entry, before: Stay | None, row: Stay) -> None:
 
 
 def owner_of(record: Record) -> tuple[str, str]:
-    """Return whose row it is: ("fish", its number) or ("batch", its number)."""
+    """Return whose row it is: ("fish", its number), ("batch", its number) or ("milt_lot", its own number)."""
+    if isinstance(record, MiltLot):
+        return "milt_lot", record.number
+    if isinstance(record, MarkSearch):
+        return "fish", record.capture.fish.number
     batch = getattr(record, "batch", None)
     return ("batch", batch.number) if batch else ("fish", record.fish.number)
 

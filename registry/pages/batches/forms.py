@@ -9,6 +9,7 @@ from registry.operations.corrections import Correction
 from registry.operations.shared.entries import BatchMarking, BatchMove, Census, Merge, Split, Taking
 from registry.pages.batches.fields import COUNTING, batch_number, day, line, notes, stage, units
 from registry.rules.tagging import MARK_KINDS
+from registry.web.entry.correcting import Why
 from registry.web.entry.quantities import FishCount
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Abroad, PermitNumber, PermitReason
@@ -115,12 +116,25 @@ class MarkingForm(EntryForm):
         return BatchMarking(**self.cleaned_data)
 
 
+class MarkCorrectionForm(EntryForm):
+    """A mark as it should read."""
+
+    kind, detail, count, marked_on = (
+        MarkingForm.base_fields[name] for name in ("kind", "detail", "count", "marked_on")
+    )
+    reason = Why()
+
+    def entry(self) -> dict[str, Any]:
+        """Return the values by column."""
+        return self.cleaned_data
+
+
 class TransferCorrectionForm(EntryForm):
     """The right number of a movement, and why the one entered was wrong."""
 
     count = FishCount(label="The right number of fish", help_text=COUNTING)
     notes = notes()
-    reason = forms.CharField(label="Why", max_length=4000, widget=forms.Textarea(attrs={"rows": 3}))
+    reason = Why()
 
     def __init__(self, *args: Any, record: Transfer, **options: Any) -> None:
         super().__init__(*args, **options)

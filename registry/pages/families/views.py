@@ -8,7 +8,7 @@ from django.shortcuts import render
 
 from registry.pages.families.filters import FamilyFilters
 from registry.pages.families.tables import FamilyTable
-from registry.permissions import ENTER, READ_JOURNAL, may
+from registry.permissions import CORRECT, ENTER, READ_JOURNAL, may
 from registry.queries.fish.families import family_life, family_rows, fish_of
 from registry.web.links import address
 from registry.web.lists import RegisterList
@@ -44,5 +44,6 @@ def family(request: HttpRequest, number: str) -> HttpResponse:
         "fish": fish_of(life.family).select_related("fish").order_by("fish__number")[:FISH_SHOWN],
         "fish_list": f"{address('fish_list')}?{urlencode({'family': number})}",
         "reads_journal": may(actor(request), READ_JOURNAL),
+        "corrects": may(actor(request), CORRECT),
     }
     return render(request, "registry/families/family.html", shown)

@@ -59,7 +59,7 @@ def care_items(life: Life) -> Iterator[Item]:
         reason = f" ({one.reason})" if one.reason else ""
         yield Item(
             Day(one.since), "Into quarantine", f"{one.unit.name}{reason}", seq, taken_back,
-            correct="" if one.until else _back("quarantine", one),
+            back="" if one.until else _back("quarantine", one),
         )  # fmt: skip
         if one.until:
             told = f"by {one.released_by}: {one.findings}"
@@ -67,31 +67,38 @@ def care_items(life: Life) -> Iterator[Item]:
     for one in life.care.treatments:
         until = f", withheld until {spoken(one.withdrawal_until)}" if one.withdrawal_until else ""
         told = f"{one.product}, {one.amount}, prescribed by {one.prescriber}{until}"
-        yield Item(Day(one.given_on), "Treatment", told, *stands(life, one), correct=_back("treatment", one))
+        yield Item(Day(one.given_on), "Treatment", told, *stands(life, one), back=_back("treatment", one))
     for one in life.care.samples:
         if one.taken_on:
             told = f"{one.label}, {one.get_kind_display().lower()}"
             yield Item(Day(one.taken_on), "Sample taken", told, *stands(life, one))
     for one in life.care.looks:
         told = "; ".join(filter(None, (one.get_score_display(), one.injuries, "hook" if one.hook else "", one.notes)))
-        yield Item(Day(one.looked_on), "Health looked at", told, *stands(life, one), correct=_back("health", one))
+        more = {"correct": _where("health_correct", one), "back": _back("health", one)}
+        yield Item(Day(one.looked_on), "Health looked at", told, *stands(life, one), **more)
 
 
 def _back(what: str, row: Record) -> str:
-    return "" if row.withdrawn_id else address(f"{what}_take_back", row.pk)
+    return _where(f"{what}_take_back", row)
+
+
+def _where(page: str, row: Record) -> str:
+    return "" if row.withdrawn_id else address(page, row.pk)
 
 
 def _of_captures(life: Life) -> Iterator[Item]:
     for one in life.care.captures:
         day = Day(one.caught_at.astimezone(timezone.get_current_timezone()).date())
         by = ", ".join(filter(None, (one.gear, f"permit {one.permit}" if one.permit else "")))
-        yield Item(day, "Captured", f"at {one.place}, {clock(one)}" + (f", {by}" if by else ""), *stands(life, one))
+        told = f"at {one.place}, {clock(one)}" + (f", {by}" if by else "")
+        more = {"correct": _where("capture_correct", one), "back": _back("capture", one)}
+        yield Item(day, "Captured", told, *stands(life, one), **more)
 
 
 def _marks(capture: Capture) -> list[dict[str, Any]]:
     order = list(MarkSearch.Way.values)
     rows = sorted(standing(capture.mark_searches.all()), key=lambda one: order.index(one.way))
-    return [{"way": one.get_way_display(), "said": _said(one), "looked": one.looked} for one in rows]
+    return [{"pk": one.pk, "way": one.get_way_display(), "said": _said(one), "looked": one.looked} for one in rows]
 
 
 def _said(mark: MarkSearch) -> str:

@@ -25,6 +25,7 @@ class Item:
     page: str = ""
     number: str = ""
     correct: str = ""  # where it is corrected, if it stands
+    back: str = ""  # where it is taken back, if it stands
 
     @property
     def address(self) -> str:

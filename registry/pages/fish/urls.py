@@ -1,14 +1,14 @@
 """/fish/ …, and what is entered of a fish: /enter/ …, /correct/ …"""
 
+from django.db.models import QuerySet
 from django.urls import path
 
-from registry.models import Check, FishDetails, Stay, Tag
+from registry.models import Check, FishDetails, Record, Stay, Tag
 from registry.pages.fish.detail import fish, fish_pedigree
 from registry.pages.fish.entries.admit import Admit
 from registry.pages.fish.entries.checks import EnterCheck
 from registry.pages.fish.entries.corrections import (
     CheckCorrectionForm,
-    Correct,
     DetailsForm,
     StayCorrectionForm,
     TagCorrectionForm,
@@ -21,13 +21,20 @@ from registry.pages.fish.identity.codes import codes
 from registry.pages.fish.identity.joined import Join, Part
 from registry.pages.fish.identity.returning import Return
 from registry.pages.fish.views import FishList
+from registry.web.entry.correcting import Correct
 
-correct_fish = Correct.as_view(title="Correct", form_class=DetailsForm, rows=FishDetails.objects.current())
-correct_check = Correct.as_view(
-    title="Correct a check of", form_class=CheckCorrectionForm, rows=Check.objects.current()
+
+def correctable(model: type[Record], *related: str) -> QuerySet:
+    """Return the rows of a fish that stand, with what the page of a correction names."""
+    return model.objects.current().select_related("fish", "entry", *related)
+
+
+correct_fish = Correct.as_view(title="Correct", form_class=DetailsForm, rows=correctable(FishDetails))
+correct_check = Correct.as_view(title="Correct a check of", form_class=CheckCorrectionForm, rows=correctable(Check))
+correct_tag = Correct.as_view(title="Correct a tag of", form_class=TagCorrectionForm, rows=correctable(Tag))
+correct_stay = Correct.as_view(
+    title="Correct a stay of", form_class=StayCorrectionForm, rows=correctable(Stay, "batch", "unit")
 )
-correct_tag = Correct.as_view(title="Correct a tag of", form_class=TagCorrectionForm, rows=Tag.objects.current())
-correct_stay = Correct.as_view(title="Correct a stay of", form_class=StayCorrectionForm, rows=Stay.objects.current())
 
 urlpatterns = [
     path("fish/", FishList.as_view(), name="fish_list"),

@@ -1,40 +1,27 @@
-"""A sample corrected; samples, photographs, treatments, looks and quarantines taken back."""
+"""Captures, marks looked for, looks and samples corrected; what should not stand at all taken back."""
 
 from typing import Any
 
 from django import forms
-from django.db.models import QuerySet
 from django.shortcuts import get_object_or_404
 
-from registry.models import HealthLook, Photo, Quarantine, Record, SampleSent, TissueSample, Treatment
-from registry.operations.intake.corrections import SampleCorrected, TakenBack, as_taken, correct_sample, take_back
-from registry.pages.intake.care import SampleForm
+from registry.models import Capture, HealthLook, MarkSearch, Photo, Quarantine, SampleSent, TissueSample, Treatment
+from registry.operations.intake.corrections import SampleCorrected, as_taken, correct_sample
+from registry.pages.intake.arrive.forms import ArrivalForm, by_its_clock, furnish
+from registry.pages.intake.arrive.parts import CAPTURE
+from registry.pages.intake.care import HealthForm, SampleForm
 from registry.permissions import CORRECT
 from registry.rules.intake.samples import SampleTaken
+from registry.web.entry.correcting import Correct, Why
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.links import address
-
-WHY = {
-    "max_length": 4000, "widget": forms.Textarea(attrs={"rows": 3}), "label": "Why",
-    "help_text": "It stands in the journal beside the correction.",
-}  # fmt: skip
-
-
-class TakeBackForm(EntryForm):
-    """Why it should not stand."""
-
-    reason = forms.CharField(**WHY)
-
-    def entry(self) -> str:
-        """Return the reason."""
-        return self.cleaned_data["reason"]
 
 
 class SampleCorrectionForm(EntryForm):
     """A sample as it should read, and why."""
 
     fish, kind, number, taken_on, stored_at, second_tube, notes = SampleForm.base_fields.values()
-    reason = forms.CharField(**WHY)
+    reason = Why()
 
     def entry(self) -> Any:
         """Return the sample and the reason."""
@@ -42,28 +29,53 @@ class SampleCorrectionForm(EntryForm):
         return told.pop("reason"), SampleTaken(**told)
 
 
-class TakeBack(EntryView):
-    """Take a row back. `rows` comes from the address."""
+class CaptureForm(EntryForm):
+    """A capture as it should read."""
 
-    form_class = TakeBackForm
-    operation = take_back
-    permission = CORRECT
-    title = button = "Take back"
-    warns = False
-    rows: QuerySet = Photo.objects.none()
+    (
+        caught_at, zone, place, latitude, longitude, uncertainty_m, river_km, gear, crew, permit, transport,
+        transport_minutes, density_kg_m3, oxygen_mg_l,
+    ) = (ArrivalForm.base_fields[name] for name in CAPTURE if name != "permit_reason")  # fmt: skip
+    notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}), label="Notes")
+    reason = Why()
 
-    def record(self) -> Record:
-        """Return the row that should not stand."""
-        return get_object_or_404(self.rows.all().select_related("fish", "entry"), pk=self.kwargs["pk"])
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        furnish(self)
 
-    def context(self) -> dict[str, Any]:
-        return {"title": f"Take back: {self.record()}"}
+    def clean(self) -> dict[str, Any]:
+        return by_its_clock(self)
 
-    def write(self, entry: str) -> Any:
-        return super().write(TakenBack(record=self.record(), reason=entry))
+    def entry(self) -> dict[str, Any]:
+        """Return the values by column."""
+        return self.cleaned_data
 
-    def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
+
+class MarkForm(EntryForm):
+    """Whether one mark was looked for, and what was found."""
+
+    looked = forms.BooleanField(required=False, label="It was looked for")
+    found = forms.CharField(
+        required=False, max_length=120, label="Found", help_text="Code, colour and place. Empty: nothing."
+    )
+    reason = Why()
+
+    def entry(self) -> dict[str, Any]:
+        """Return the values by column."""
+        return self.cleaned_data
+
+
+class HealthCorrectionForm(EntryForm):
+    """How a fish looked, as it should read."""
+
+    looked_on, score, injuries, hook, notes = (
+        HealthForm.base_fields[name] for name in ("looked_on", "score", "injuries", "hook", "notes")
+    )
+    reason = Why()
+
+    def entry(self) -> dict[str, Any]:
+        """Return the values by column."""
+        return self.cleaned_data
 
 
 class CorrectSample(EntryView):
@@ -91,11 +103,22 @@ class CorrectSample(EntryView):
         return address("fish", record.fish.number)
 
 
+correct_capture = Correct.as_view(
+    title="Correct the capture of", form_class=CaptureForm,
+    rows=Capture.objects.current().select_related("fish", "entry"),
+)  # fmt: skip
+correct_mark = Correct.as_view(
+    title="Correct a mark looked for on", form_class=MarkForm,
+    rows=MarkSearch.objects.current().select_related("capture__fish", "entry"),
+)  # fmt: skip
+correct_health = Correct.as_view(
+    title="Correct a look at", form_class=HealthCorrectionForm,
+    rows=HealthLook.objects.current().select_related("fish", "entry"),
+)  # fmt: skip
 TAKEN_BACK = {
-    "photo": Photo.objects.all(),
-    "sample": TissueSample.objects.all(),
-    "treatment": Treatment.objects.all(),
-    "health": HealthLook.objects.all(),
-    "sending": SampleSent.objects.all(),
-    "quarantine": Quarantine.objects.all(),
-}
+    what: model.objects.select_related("fish", "entry")
+    for what, model in {
+        "capture": Capture, "photo": Photo, "sample": TissueSample, "treatment": Treatment, "health": HealthLook,
+        "sending": SampleSent, "quarantine": Quarantine,
+    }.items()
+}  # fmt: skip

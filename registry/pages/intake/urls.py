@@ -4,11 +4,18 @@ from django.urls import path
 
 from registry.pages.intake.arrive.views import TakeIn
 from registry.pages.intake.care import AddPhoto, LookAtHealth, Sample, Treat
-from registry.pages.intake.corrections import TAKEN_BACK, CorrectSample, TakeBack
+from registry.pages.intake.corrections import (
+    TAKEN_BACK,
+    CorrectSample,
+    correct_capture,
+    correct_health,
+    correct_mark,
+)
 from registry.pages.intake.lists import QuarantineList, SampleList
 from registry.pages.intake.quarantine import MarkUnit, Release, Start
 from registry.pages.intake.sendings import SendSample
 from registry.pages.intake.views import labels, photo
+from registry.web.entry.correcting import TakeBack
 from registry.web.entry.upload import takes_files
 
 urlpatterns = [
@@ -25,6 +32,9 @@ urlpatterns = [
     path("enter/sample-sent/", SendSample.as_view(), name="sample_send"),
     path("enter/photo/", takes_files(AddPhoto.as_view()), name="photo_enter"),
     path("enter/health/", LookAtHealth.as_view(), name="health_enter"),
+    path("correct/capture/<int:pk>/", correct_capture, name="capture_correct"),
+    path("correct/mark-looked-for/<int:pk>/", correct_mark, name="mark_correct"),
+    path("correct/health/<int:pk>/", correct_health, name="health_correct"),
     path("correct/sample/<int:pk>/", CorrectSample.as_view(), name="sample_correct"),
     *(
         path(f"take-back/{what}/<int:pk>/", TakeBack.as_view(rows=rows), name=f"{what}_take_back")

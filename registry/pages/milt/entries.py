@@ -1,12 +1,15 @@
 """Milt laid in, and taken out for a test or discarded. What a spawning uses is entered with the spawning."""
 
+from typing import Any
+
 from django import forms
 from django.utils import timezone
 
-from registry.models import MiltLot, MiltUse
+from registry.models import Fish, MiltLot, MiltUse
 from registry.operations.crossing.milt import MiltCollected, MiltDiscarded, collect_milt, discard_milt
 from registry.permissions import ENTER
 from registry.rules.fixed.cautions import LIQUID_NITROGEN
+from registry.web.entry.correcting import Correct, Why
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Abroad, Count, Day, FishNumber, PermitNumber, PermitReason
 from registry.web.links import address
@@ -51,6 +54,21 @@ class DiscardForm(EntryForm):
         return MiltDiscarded(**self.cleaned_data)
 
 
+class LotCorrectionForm(EntryForm):
+    """A lot as it should read."""
+
+    male, collected_on, state, doses, motility_percent, position, notes = (
+        CollectForm.base_fields[name]
+        for name in ("male", "collected_on", "state", "doses", "motility_percent", "position", "notes")
+    )
+    reason = Why()
+
+    def entry(self) -> dict[str, Any]:
+        """Return the values by column."""
+        values = dict(self.cleaned_data)
+        return values | {"male_id": Fish.objects.get(number=values.pop("male")).pk}
+
+
 class Collect(EntryView):
     """Lay in milt."""
 
@@ -75,3 +93,11 @@ class Discard(EntryView):
 
     def after(self, record: MiltUse) -> str:
         return address("milt_lot", record.lot.number)
+
+
+correct_lot = Correct.as_view(
+    title="Correct",
+    form_class=LotCorrectionForm,
+    rows=MiltLot.objects.current().select_related("male", "entry"),
+    caution=LIQUID_NITROGEN,
+)

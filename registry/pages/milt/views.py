@@ -3,7 +3,8 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
-from registry.permissions import ENTER, READ_JOURNAL, may
+from registry.models import MiltLot
+from registry.permissions import CORRECT, ENTER, READ_JOURNAL, may
 from registry.queries.crosses.milt import lot_rows, uses_of
 from registry.web.people import actor
 
@@ -15,7 +16,9 @@ def milt_lot(request: HttpRequest, number: str) -> HttpResponse:
     shown = {
         "title": f"Milt lot {number}",
         "lot": lot,
+        "earlier": MiltLot.objects.filter(number=number, withdrawn__isnull=False).select_related("male").order_by("pk"),
         "uses": uses_of(lot),
+        "corrects": may(who, CORRECT),
         "enters": may(who, ENTER),
         "reads_journal": may(who, READ_JOURNAL),
     }

@@ -4,7 +4,7 @@ Whole numbers of a table end at 2,147,483,647 on PostgreSQL, and at 9,223,372,03
 """
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from django.db import transaction
@@ -15,15 +15,31 @@ from django_filters import FilterSet
 
 from registry import urls
 from registry.files.store import lay_aside
-from registry.models import Check, Determination, Document, Role, RoleGrant, SpeciesName, Stay, Tag, Transfer
+from registry.models import (
+    BatchMark,
+    Capture,
+    Check,
+    Determination,
+    Document,
+    MarkSearch,
+    MiltLot,
+    Role,
+    RoleGrant,
+    SpeciesName,
+    Stay,
+    Tag,
+    Transfer,
+)
 from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.crossing.plans.drafts import draft_plan
 from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import admit_fish
 from registry.operations.identity.joining import join_numbers
+from registry.operations.intake.arrivals import take_in
 from registry.operations.papers.documents import attach_document
 from registry.operations.shared.entries import (
     Admission,
+    BatchMarking,
     CrossMade,
     Joining,
     PairWanted,
@@ -31,7 +47,10 @@ from registry.operations.shared.entries import (
     SireShare,
     SpawningNight,
 )
+from registry.operations.young.batches import mark_batch
 from registry.permissions import Actor
+from registry.rules.intake.arrivals import Arrival
+from registry.rules.intake.captures import CaptureMade, MarkLooked
 from registry.rules.papers.documents import DocumentAttached
 from registry.web.entry_view import EntryView
 from registry.web.links import address
@@ -66,6 +85,9 @@ ASKED = {
     "codes": ("q", "order"),
 }
 DAY = "2012-06-01"
+# Corrected, or taken back, with nothing else to be typed than why.
+CORRECTED = ("fish", "check", "tag", "sample", "capture", "mark", "health", "milt", "batch_mark")
+TAKEN_BACK = ("photo", "sample", "treatment", "health", "quarantine", "capture", "batch_mark")
 # What stands in each form beside the absurd number, so that the rules are reached.
 FILLED = {
     "fish_admit": {"number": "N1", "species": "ruthenus", "sex": "F", "stock": STOCK, "origin": "wild",
@@ -88,12 +110,10 @@ FILLED = {
     "sample_enter": {"fish": "F1", "kind": "ray", "number": "R-1", "taken_on": DAY},
     "photo_enter": {"fish": "F1", "view": "left", "taken_on": DAY},
     "health_enter": {"fish": "F1", "looked_on": DAY, "score": "4"},
-    "sample_correct": {"reason": "misread"},
-    "photo_take_back": {"reason": "another fish"},
-    "sample_take_back": {"reason": "another fish"},
-    "treatment_take_back": {"reason": "another fish"},
-    "health_take_back": {"reason": "another fish"},
-    "quarantine_take_back": {"reason": "another fish"},
+    **{f"{what}_correct": {"reason": "misread"} for what in CORRECTED},
+    **{f"{what}_take_back": {"reason": "another fish"} for what in TAKEN_BACK},
+    "family_correct": {"basis": "genotype", "pairs_dam": "F2", "pairs_sire": "M2", "pairs_probability": "1",
+                       "reason": "typed"},
     "code_aside": {"fish": "F1", "code": CODES["X1"], "read_on": DAY, "reason": "another fish"},
     "aside_resolve": {"fish": "F1", "code": CODES["X1"], "resolution": "misread", "resolved_on": DAY},
     "numbers_join": {"kept": "F1", "other": "F2", "evidence": "asserted", "probability": "0.8", "proved_on": DAY,
@@ -104,9 +124,6 @@ FILLED = {
     "fish_departure": {"fish": "F1", "left": "died", "left_on": DAY},
     "parentage_determine": {"fish": "X1", "basis": "genotype", "pairs_dam": "F1", "pairs_sire": "M1",
                             "pairs_probability": "1", "reason": "typed"},
-    "fish_correct": {"reason": "misread"},
-    "check_correct": {"reason": "misread"},
-    "tag_correct": {"reason": "misread"},
     "stay_correct": {"since": DAY, "reason": "misread"},
     "spawning_enter": {"do": "enter", "crosses": "1", "night-spawned_on": DAY, "night-water_c": "12",
                        "cross-0-males": "1", "cross-0-dam": "F1", "cross-0-family": "12-1", "cross-0-egg_mass_g": "90",
@@ -242,13 +259,18 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
     draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
     done = cared_for(river.by, "F1")
     client = of_all_roles(client_of)
+    caught_and_marked(river.by)
     for name in ("check_enter", "determination_enter"):
         client.post(address(name), FILLED[name])
     client.post(address("permit_enter"), FILLED["permit_enter"] | {"number": "P-7"})
     parts = {
         "numbers_part": "Z2", "fish_correct": "X1",
         "check_correct": Check.objects.last().pk, "tag_correct": Tag.objects.first().pk,
-        "stay_correct": Stay.objects.first().pk, "sample_correct": done.sample.pk,
+        "stay_correct": Stay.objects.first().pk, "sample_correct": done.sample.pk, "family_correct": "10-1",
+        "health_correct": done.health.pk, "mark_correct": MarkSearch.objects.first().pk,
+        **dict.fromkeys(("capture_correct", "capture_take_back"), Capture.objects.get().pk),
+        **dict.fromkeys(("batch_mark_correct", "batch_mark_take_back"), BatchMark.objects.first().pk),
+        "milt_correct": MiltLot.objects.first().pk,
         **{f"{what}_take_back": row.pk for what, row in vars(done).items()},
         "induction_enter": river.spawning.number, "release_correct": "R1", **dict.fromkeys(PLAN_PAGES, "P1"),
         **dict.fromkeys(PLAN_LIMITS, ("P1", "relationship")), "plan_take": ("P1", kept_search("P1", ("F2", "M2")), 0),
@@ -281,6 +303,15 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
 def is_closed(field: Field) -> bool:
     """Return whether a field takes one of a few fixed answers, so that it is enough to ask it with one number."""
     return isinstance(field, ChoiceField) and not isinstance(field, ModelChoiceField)
+
+
+def caught_and_marked(by: Actor) -> None:
+    """Take a fish in with its capture, and mark a batch."""
+    caught = datetime(2011, 5, 1, 4, 30, tzinfo=UTC)
+    capture = CaptureMade(fish="N0", caught_at=caught, zone="UTC", place="Alder Ford")
+    marks = (MarkLooked(way="pit", looked=True),)
+    take_in(by, Arrival(admission=Admission(number="N0"), capture=capture, marks=marks))
+    mark_batch(by, BatchMarking(batch="B1", kind="fin clip", marked_on=date(2010, 9, 1)))
 
 
 def number_of(by: Actor) -> str:

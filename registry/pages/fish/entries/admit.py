@@ -11,13 +11,13 @@ from registry.models import Confidence, Origin, Parentage, Sex
 from registry.operations.fish import ADMISSION, admit_fish
 from registry.operations.shared.entries import Admission
 from registry.pages.fish.entries.choices import species, stocks, units
-from registry.pages.fish.entries.pairs import Pairs
 from registry.permissions import ENTER
 from registry.queries.fish.families import pairs_of_family
 from registry.queries.known import known
 from registry.rules.fixed.cautions import PERMITS
 from registry.rules.identity.likeness import Candidate, Seen
 from registry.rules.reading import shown
+from registry.web.entry.pairs import Pairs
 from registry.web.entry.same_fish import asked_about, offered
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Code, Day

@@ -7,9 +7,9 @@ from django.shortcuts import get_object_or_404
 
 from registry.models import FishDetails, Parentage
 from registry.operations.parentage import ParentageFound, determine_parentage
-from registry.pages.fish.entries.pairs import Pairs
 from registry.permissions import CORRECT
 from registry.queries.known import parent_pairs
+from registry.web.entry.pairs import Pairs
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import FishNumber
 

@@ -93,9 +93,7 @@ class ArrivalForm(EntryForm):
 
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
-        self.fields["permit"].widget = Offering(permits_for_capture(), self.fields["permit"].widget.attrs)
-        for name, unit in UNITS.items():
-            self.fields[name].unit = unit
+        furnish(self)
         for way, label in MarkSearch.Way.choices:
             slug = way.replace(" ", "_")
             self.fields[f"looked_{slug}"] = forms.BooleanField(required=False, label=f"{label}: looked")
@@ -106,10 +104,7 @@ class ArrivalForm(EntryForm):
             self.fields[f"scale_{side}"] = forms.BooleanField(required=False, label="A scale lies beside it")
 
     def clean(self) -> dict[str, Any]:
-        position_of(self)
-        data = self.cleaned_data
-        if data.get("caught_at") and data.get("zone"):
-            data["caught_at"] = data["caught_at"].replace(tzinfo=zone_of(data["zone"]))
+        data = by_its_clock(self)
         if data.get("quarantine") and data.get("unit"):
             self.add_error("unit", "It goes into quarantine already. Choose one of the two.")
         if data.get("quarantine_since") and not data.get("quarantine"):
@@ -121,6 +116,22 @@ class ArrivalForm(EntryForm):
     def entry(self) -> Arrival:
         """Return what the operation takes."""
         return arrival_of(self.cleaned_data)
+
+
+def furnish(form: EntryForm) -> None:
+    """Give the fields of a capture their units, and the permits to choose from."""
+    form.fields["permit"].widget = Offering(permits_for_capture(), form.fields["permit"].widget.attrs)
+    for name, unit in UNITS.items():
+        form.fields[name].unit = unit
+
+
+def by_its_clock(form: EntryForm) -> dict[str, Any]:
+    """Return what was typed of a capture, its clock read in the zone of the place, its position whole."""
+    position_of(form)
+    data = form.cleaned_data
+    if data.get("caught_at") and data.get("zone"):
+        data["caught_at"] = data["caught_at"].replace(tzinfo=zone_of(data["zone"]))
+    return data
 
 
 def freshly(number: str) -> dict[str, Any]:

@@ -36,7 +36,7 @@ class PairsWidget(forms.Widget):
         rows = [row for row in value or () if any(row)]
         rows += [("", "", "")] * max(self.least - len(rows), SPARE_ROWS)
         shown_rows = [{"n": n, "dam": row[0], "sire": row[1], "probability": row[2]} for n, row in enumerate(rows, 1)]
-        return render_to_string("registry/fish/pairs.html", {"name": name, "rows": shown_rows, "attrs": attrs})
+        return render_to_string("registry/web/pairs.html", {"name": name, "rows": shown_rows, "attrs": attrs})
 
 
 class Pairs(forms.Field):
