@@ -6,7 +6,7 @@ from typing import Any
 
 from django.utils import timezone
 
-from registry.models import Capture, MarkSearch, Record
+from registry.models import Capture, Determination, MarkSearch, Record
 from registry.pages.fish.story import Item, stands
 from registry.permissions import END_QUARANTINE, ENTER, Actor, may
 from registry.queries.fish.care import standing
@@ -39,6 +39,7 @@ def care(who: Actor, life: Life, today: date) -> dict[str, Any]:
         "marks": _marks(capture) if capture else [],
         "photos": life.care.photos,
         "samples": life.care.samples,
+        "treatments": life.care.treatments,
         "samples_standing": standing(life.care.samples),
         "care_actions": _actions(who, life),
         "condition": _condition(life),
@@ -76,6 +77,17 @@ def care_items(life: Life) -> Iterator[Item]:
         told = "; ".join(filter(None, (one.get_score_display(), one.injuries, "hook" if one.hook else "", one.notes)))
         more = {"correct": _where("health_correct", one), "back": _back("health", one)}
         yield Item(Day(one.looked_on), "Health looked at", told, *stands(life, one), **more)
+    for one in life.care.determinations:
+        yield _of_determination(life, one)
+
+
+def _of_determination(life: Life, one: Determination) -> Item:
+    known_by = f"known by: {one.get_confidence_display().lower()}"
+    told = "; ".join(filter(None, ("" if one.species else "left open", "a hybrid" if one.hybrid else "", known_by)))
+    named = {"latin": one.species.scientific_name if one.species else "", "number": str(one.pk)}
+    return Item(
+        Day(one.determined_on), "Species determined", told, *stands(life, one), page="determination", **named
+    )  # fmt: skip
 
 
 def _back(what: str, row: Record) -> str:

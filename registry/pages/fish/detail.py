@@ -17,7 +17,6 @@ from registry.pages.fish.story import code_of, story
 from registry.pages.fish.tables import status
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, Actor, may
 from registry.queries.catalogue import Inherits, inheritance_of
-from registry.queries.catalogue.determinations import determinations_of
 from registry.queries.due import ripe
 from registry.queries.fish.life import Life, life_of
 from registry.queries.fish.relatives import Relatives, relatives
@@ -180,7 +179,7 @@ def _inherits(now: FishDetails) -> Inherits:
 
 def determined(life: Life) -> dict[str, Any]:
     """Return the fish's determinations, and the newest one if it says otherwise than the record does."""
-    rows, now = determinations_of(life.fish.pk), life.details
+    rows, now = life.care.determinations, life.details
     last = next((row for row in rows if row.withdrawn_id is None), None)
     other = last and (last.hybrid != now.hybrid or (last.species_id and last.species_id != now.species_id))
     return {"determinations": rows, "otherwise": last if other else None}

@@ -26,6 +26,7 @@ class Item:
     number: str = ""
     correct: str = ""  # where it is corrected, if it stands
     back: str = ""  # where it is taken back, if it stands
+    latin: str = ""  # a scientific name before the detail
 
     @property
     def address(self) -> str:

@@ -1,17 +1,18 @@
-"""How a fish came and what was done for it: captures, quarantines, treatments, samples, photographs, looks."""
+"""How a fish came and what was done for it: captures, quarantines, treatments, samples, looks, determinations."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from registry.models import Capture, HealthLook, Photo, Quarantine, TissueSample, Treatment
+from registry.models import Capture, Determination, HealthLook, Photo, Quarantine, TissueSample, Treatment
+from registry.queries.catalogue.determinations import determinations_of
 from registry.queries.intake.samples import samples_of
 
 
 @dataclass
 class Care:
-    """Every such row of a fish, rows taken back too, oldest first."""
+    """Every such row of a fish, rows taken back too, oldest first; determinations newest first."""
 
     captures: list[Capture] = field(default_factory=list)
     quarantines: list[Quarantine] = field(default_factory=list)
@@ -19,11 +20,13 @@ class Care:
     samples: list[TissueSample] = field(default_factory=list)
     photos: list[Photo] = field(default_factory=list)
     looks: list[HealthLook] = field(default_factory=list)
+    determinations: list[Determination] = field(default_factory=list)
 
     def rows(self) -> list[Any]:
         """Return all of them."""
         return [
             *self.captures, *self.quarantines, *self.treatments, *self.samples, *self.photos, *self.looks,
+            *self.determinations,
         ]  # fmt: skip
 
     @property
@@ -61,4 +64,5 @@ def care_of(fish: int) -> Care:
         list(samples_of(fish)),
         list(Photo.objects.filter(fish=fish).order_by("taken_on", "pk")),
         list(HealthLook.objects.filter(fish=fish).order_by("looked_on", "pk")),
+        determinations_of(fish),
     )
