@@ -8,7 +8,7 @@ from typing import Any
 from registry.demo.hatchery import Hatchery, enter
 from registry.demo.photographs import photographed
 from registry.operations.intake.arrivals import ARRIVAL
-from registry.operations.intake.quarantine import QUARANTINE_RELEASE, set_quarantine_unit
+from registry.operations.intake.quarantine import QUARANTINE_RELEASE, START, set_quarantine_unit
 from registry.operations.intake.treatments import TREATMENT
 from registry.permissions import END_QUARANTINE, ENTER, Actor
 from registry.rules.days import Day
@@ -30,6 +30,12 @@ def mark_quarantine(by: Actor, units: list[str]) -> None:
     """Mark the units that serve for quarantine."""
     for unit in units:
         set_quarantine_unit(by, QuarantineUnitSet(unit=unit, day=date(1994, 1, 1)))
+
+
+def fill_quarantine(hatchery: Hatchery, batch: str, year: int) -> None:
+    """Take three fish in, and keep a batch apart."""
+    take_fish_in(hatchery, year)
+    keep_batch_apart(hatchery, batch, year)
 
 
 def take_fish_in(hatchery: Hatchery, year: int) -> None:
@@ -68,6 +74,15 @@ def take_fish_in(hatchery: Hatchery, year: int) -> None:
                 findings="Two swabs three weeks apart without virus, report on file; no parasites seen.",
             ),
         )
+
+
+def keep_batch_apart(hatchery: Hatchery, number: str, year: int) -> None:
+    """Keep a batch with sores apart in the second quarantine unit; it is treated, and waits for the veterinarian."""
+    since = date(year, 10, 12)
+    start = QuarantineStart(batch=number, unit=hatchery.told["quarantine"][1], since=since, reason="sores on the fins")
+    with hatchery.desk("staff", ENTER) as desk:
+        enter(desk, START, start)
+        enter(desk, TREATMENT, replace(_treated("", since), fish="", batch=number))
 
 
 def _arrival(hatchery: Hatchery, number: str, at: datetime, length: int, mass: int) -> Arrival:

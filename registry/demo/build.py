@@ -8,7 +8,7 @@ from typing import Any
 from django.utils import timezone
 
 from registry.demo.accounts import make_accounts
-from registry.demo.arrivals import mark_quarantine, take_fish_in
+from registry.demo.arrivals import fill_quarantine, mark_quarantine
 from registry.demo.broodfish import autumn_checks, spring_checks, winter_deaths
 from registry.demo.founders import catch_doubtful, catch_founders
 from registry.demo.hatchery import Hatchery, enter
@@ -58,7 +58,7 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     everyday.correct_mistakes(hatchery)
     say_what_is_native(hatchery)
     look_at_the_doubtful(hatchery)
-    take_fish_in(hatchery, LAST_SEASON)
+    fill_quarantine(hatchery, last["Upper Isendre"][0].batch, LAST_SEASON)
     _note_night(hatchery)
     close_season(hatchery, LAST_SEASON)
     plan_next_season(hatchery, LAST_SEASON + 1)

@@ -7,6 +7,7 @@ from datetime import date
 from registry.errors import Objection
 from registry.models import Fish, Parentage
 from registry.operations.fish import named_by_admission, parentage_of, write_fish
+from registry.operations.shared.care import pass_care_on
 from registry.operations.shared.desk import Deed, Desk
 from registry.operations.shared.ledger import Event, Kind, account, move, note_change
 from registry.permissions import ENTER, Actor
@@ -14,10 +15,11 @@ from registry.queries.composition import family_shares, pairs_of_families
 from registry.queries.known import Named, learn
 from registry.rules.days import Day, spoken
 from registry.rules.fish import objections_to_admission
-from registry.rules.known import Known
+from registry.rules.known import Known, KnownBatch
 from registry.rules.texts import objections_to_texts
 from registry.rules.young.batches import Registration
 from registry.rules.young.ledger import UNKNOWN_FAMILY, objections_to_taking, unknown_batch
+from registry.rules.young.units import objections_to_unit_of
 
 
 def register_individuals(by: Actor, entry: Registration, *, confirmed: bool = True) -> list[Fish]:
@@ -47,7 +49,7 @@ def objections_to_registration(entry: Registration, known: Known) -> list[Object
                     Objection("duplicate_id", attribute, f"{what} {shown} is given to {times} fish.", str(shown))
                 )
     for fish in entry.fish:
-        found += objections_to_admission(fish, known)
+        found += objections_to_admission(fish, known) + objections_to_unit_of(batch, fish.unit, entry.moved_on, known)
     return found
 
 
@@ -59,7 +61,8 @@ def write_registration(desk: Desk, entry: Registration) -> list[Fish]:
     pairs = pairs_of_families(shares)
     learn(desk.known, Named(fish={n for p in pairs for n in (p.dam, p.sire) if n}, families=set(shares)))
     single = next(iter(shares)) if len(shares) == 1 else UNKNOWN_FAMILY
-    stock = desk.known.find_batch(entry.batch).stock
+    known_batch = desk.known.find_batch(entry.batch)
+    stock = known_batch.stock
     made = desk.entry("fish registered from batch", f"batch {batch.number}", entry.moved_on)
     basis = Parentage.Basis.RECORDED if single else Parentage.Basis.MIXED
     parentage = parentage_of(desk, made, pairs, basis) if not single else None
@@ -75,10 +78,18 @@ def write_registration(desk: Desk, entry: Registration) -> list[Fish]:
             hatched=one.hatched or _hatched(desk, entry.batch),
         )
         fish.append(write_fish(desk, made, whole, from_batch=batch, parentage=parentage))
+        pass_care_on(desk, made, known_batch, entry.moved_on, fish=fish[-1])
+        _note_care(desk.known, one.number, known_batch, entry.moved_on)
     ends = (account(desk, made, Kind.BATCH, batch), account(desk, made, Kind.REGISTERED))
     move(desk, made, Event.REGISTER, ends, len(fish), moved_on=entry.moved_on, notes=entry.notes)
     _note(entry, desk.known)
     return fish
+
+
+def _note_care(known: Known, number: str, batch: KnownBatch, day: date) -> None:
+    fish = known.find_fish(number)
+    if fish:
+        fish.quarantines, fish.waits = batch.held_on(day)
 
 
 def _hatched(desk: Desk, number: str) -> Day | None:

@@ -3,13 +3,17 @@
 from django.db.models import Count, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from registry.models import FishDetails, HoldingUnit, Stay, Temperature, WaterSystem
+from registry.models import FishDetails, HoldingUnit, QuarantineUse, Stay, Temperature, WaterSystem
 
 READINGS = 14
 
 
 def unit_rows() -> QuerySet:
-    """Return every unit with `fish`, `batches` and `young` (fish in those batches) that are in it now."""
+    """Return every unit with `fish`, `batches` and `young` (fish in those batches) that are in it now.
+
+    `serves` is the day since which it serves for quarantine, if it does.
+    """
+    serving = QuarantineUse.objects.current().filter(unit=OuterRef("pk"), until__isnull=True).values("since")
     stays = Stay.objects.current().filter(unit=OuterRef("pk"), until__isnull=True).order_by().values("unit")
     young = stays.filter(batch__isnull=False).annotate(n=Sum("batch__account__balance")).values("n")
     return (
@@ -21,6 +25,7 @@ def unit_rows() -> QuerySet:
                 Subquery(stays.annotate(n=Count("batch", filter=Q(batch__account__balance__gt=0))).values("n")), 0
             ),
             young=Coalesce(Subquery(young), 0),
+            serves=Subquery(serving[:1]),
         )
     )
 

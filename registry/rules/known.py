@@ -10,6 +10,7 @@ from datetime import date
 from decimal import Decimal
 
 from registry.rules.days import Day
+from registry.rules.intake.held import Held
 from registry.rules.papers.acts import Act, KnownPermit
 from registry.rules.tags import TagCode
 
@@ -25,25 +26,8 @@ class Pair:
     probability: Decimal = Decimal(1)
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
-    """Days on which a fish is held back: a quarantine, open until the veterinarian ends it, or a waiting time.
-
-    `why` is the unit of the quarantine, or the product of the treatment; `until` the first day on which it is over.
-    """
-
-    since: date
-    until: date | None = None
-    why: str = ""
-    bars_crossing: bool = True
-
-    def on(self, day: date) -> bool:
-        """Return whether it holds the fish back that day."""
-        return self.since <= day and (self.until is None or day < self.until)
-
-
 @dataclass(slots=True)
-class KnownFish:
+class KnownFish(Held):
     """What is known of one fish."""
 
     number: str
@@ -60,23 +44,12 @@ class KnownFish:
     left_on: Day | None = None
     family: str = ""
     pairs: tuple[Pair, ...] = ()
-    quarantines: tuple[Hold, ...] = ()
-    waits: tuple[Hold, ...] = ()
     tissue: bool = False
 
     @property
     def came(self) -> Day | None:
         """Return the first day on which it can have been in hand."""
         return self.hatched or self.caught
-
-    def quarantined(self, day: date) -> Hold | None:
-        """Return the quarantine in which it is that day."""
-        return next((one for one in self.quarantines if one.on(day)), None)
-
-    def withheld(self, day: date) -> Hold | None:
-        """Return the waiting time after a treatment that runs that day, the longest if there are several."""
-        running = [one for one in self.waits if one.on(day)]
-        return max(running, key=lambda one: one.until or date.max, default=None)
 
 
 @dataclass(slots=True)
@@ -122,7 +95,7 @@ class Movement:
 
 
 @dataclass(slots=True)
-class KnownBatch:
+class KnownBatch(Held):
     """A batch and every movement in and out of it, in order of happening."""
 
     number: str

@@ -1,4 +1,4 @@
-"""Quarantine: the units that serve for it, and which fish is held in it until a veterinarian ends it."""
+"""Quarantine: the units that serve for it, and which fish or batch is held in it until a veterinarian ends it."""
 
 from django.db import models
 
@@ -32,9 +32,10 @@ class QuarantineUse(Record):
 
 
 class Quarantine(Record):
-    """A fish held apart from a day on, until the veterinarian's release ends it."""
+    """A fish or a batch held apart from a day on, until the veterinarian's release ends it."""
 
-    fish = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="quarantines")
+    fish = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, null=True, related_name="quarantines")
+    batch = models.ForeignKey("registry.Batch", on_delete=models.PROTECT, null=True, related_name="quarantines")
     unit = models.ForeignKey(
         "registry.HoldingUnit", on_delete=models.PROTECT, related_name="+", help_text="The unit in which it began."
     )
@@ -55,6 +56,15 @@ class Quarantine(Record):
                 condition=models.Q(until__isnull=True, withdrawn__isnull=True),
                 name="fish_in_one_quarantine",
             ),
+            models.UniqueConstraint(
+                fields=["batch"],
+                condition=models.Q(until__isnull=True, withdrawn__isnull=True),
+                name="batch_in_one_quarantine",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(fish__isnull=True) ^ models.Q(batch__isnull=True),
+                name="quarantine_of_a_fish_or_a_batch",
+            ),
             models.CheckConstraint(
                 condition=models.Q(until__isnull=True) | models.Q(until__gte=models.F("since")),
                 name="quarantine_ends_after_start",
@@ -67,4 +77,4 @@ class Quarantine(Record):
         ]
 
     def __str__(self) -> str:
-        return f"quarantine of {self.fish}"
+        return f"quarantine of {self.fish or f'batch {self.batch}'}"

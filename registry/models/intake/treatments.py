@@ -6,9 +6,10 @@ from registry.models.record import Record
 
 
 class Treatment(Record):
-    """A product given to a fish under a prescription, and how long the fish is held back after it."""
+    """A product given to a fish or a batch under a prescription, and how long the fish are held back after it."""
 
-    fish = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="treatments")
+    fish = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, null=True, related_name="treatments")
+    batch = models.ForeignKey("registry.Batch", on_delete=models.PROTECT, null=True, related_name="treatments")
     given_on = models.DateField()
     product = models.CharField(max_length=80)
     product_batch = models.CharField(max_length=40, blank=True)
@@ -25,6 +26,10 @@ class Treatment(Record):
         ordering = ["-given_on", "-pk"]
         constraints = [
             models.CheckConstraint(
+                condition=models.Q(fish__isnull=True) ^ models.Q(batch__isnull=True),
+                name="treatment_of_a_fish_or_a_batch",
+            ),
+            models.CheckConstraint(
                 condition=models.Q(withdrawal_until__isnull=True)
                 | models.Q(withdrawal_until__gte=models.F("given_on")),
                 name="withdrawal_ends_after_treatment",
@@ -32,4 +37,4 @@ class Treatment(Record):
         ]
 
     def __str__(self) -> str:
-        return f"{self.product} to {self.fish}"
+        return f"{self.product} to {self.fish or f'batch {self.batch}'}"

@@ -30,7 +30,6 @@ from registry.rules.known import Pair
 from registry.rules.tagging import BatchMarking, TagAttachment, TagEnd
 from registry.rules.tags import TagCode
 from registry.rules.young.batches import (
-    BatchMove,
     BatchOpening,
     Census,
     FamilyShare,
@@ -40,6 +39,7 @@ from registry.rules.young.batches import (
     Taking,
 )
 from registry.rules.young.releases import BatchPart, RecaptureMade, ReleaseMade
+from registry.rules.young.units import BatchMove
 
 __all__ = [
     "Admission", "Answer", "AsideResolved", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census",

@@ -1,6 +1,7 @@
 """Batches: opened, taken from, counted, split, merged, moved, marked."""
 
 from registry.models import Batch, BatchMark
+from registry.operations.shared.care import pass_care_on, pass_waits_on
 from registry.operations.shared.desk import Deed, Desk
 from registry.operations.shared.ledger import Event, Kind, account, correction_ends, move, note_change, stay_in
 from registry.operations.shared.marks import pass_marks_on
@@ -10,7 +11,6 @@ from registry.rules.known import Known, KnownBatch
 from registry.rules.papers.permits import act_of_batch, as_sent
 from registry.rules.tagging import BatchMarking, objections_to_marking
 from registry.rules.young.batches import (
-    BatchMove,
     BatchOpening,
     Census,
     Merge,
@@ -18,12 +18,12 @@ from registry.rules.young.batches import (
     Taking,
     objections_to_census,
     objections_to_merge,
-    objections_to_move,
     objections_to_opening,
     objections_to_split,
     objections_to_taking_out,
 )
 from registry.rules.young.ledger import whole_parts
+from registry.rules.young.units import BatchMove, objections_to_move
 
 ACCOUNT_OF = {"loss": Kind.LOSS, "sample": Kind.SAMPLE, "cull": Kind.CULL, "transfer": Kind.TRANSFERRED}
 
@@ -140,6 +140,7 @@ def write_split(desk: Desk, entry: Split) -> Batch:
     pass_marks_on(desk, made, parent, batch, entry)
     move(desk, made, Event.SPLIT, ends, entry.count, moved_on=entry.moved_on, stage=entry.stage)
     stay_in(desk, made, batch, entry.unit, entry.moved_on)
+    pass_care_on(desk, made, desk.known.find_batch(entry.batch), entry.moved_on, batch=batch)
     note_split(entry, desk.known)
     return batch
 
@@ -152,6 +153,7 @@ def write_merge(desk: Desk, entry: Merge) -> Batch:
     move(desk, made, Event.MERGE, ends, entry.count, moved_on=entry.moved_on, stage=entry.stage, notes=entry.notes)
     desk.door.write_rows()  # an earlier stay may have been opened at this desk
     stay_in(desk, made, into, entry.unit, entry.moved_on)
+    pass_waits_on(made, desk.known.find_batch(entry.batch), entry.moved_on, batch=into)
     note_merge(entry, desk.known)
     return into
 
@@ -202,6 +204,8 @@ def note_split(entry: Split, known: Known) -> None:
     """Let later entries know both parts."""
     parent = known.find_batch(entry.batch)
     batch = KnownBatch(entry.new_number, stock=parent.stock if parent else "", opened_on=entry.moved_on)
+    if parent:
+        batch.quarantines, batch.waits = parent.held_on(entry.moved_on)
     known.add_batch(batch)
     note_change(parent, entry.moved_on, Event.SPLIT, -entry.count)
     note_change(batch, entry.moved_on, Event.SPLIT, entry.count)
@@ -209,8 +213,11 @@ def note_split(entry: Split, known: Known) -> None:
 
 def note_merge(entry: Merge, known: Known) -> None:
     """Let later entries know both batches."""
-    note_change(known.find_batch(entry.batch), entry.moved_on, Event.MERGE, -entry.count)
-    note_change(known.find_batch(entry.into), entry.moved_on, Event.MERGE, entry.count)
+    batch, into = known.find_batch(entry.batch), known.find_batch(entry.into)
+    note_change(batch, entry.moved_on, Event.MERGE, -entry.count)
+    note_change(into, entry.moved_on, Event.MERGE, entry.count)
+    if batch and into:
+        into.waits += batch.held_on(entry.moved_on)[1]
 
 
 def note_nothing(_entry: object, _known: Known) -> None:

@@ -13,9 +13,10 @@ from breeding.figures.counts_chart import CountEvent, counts_chart
 from registry.models import Batch, BatchMark, Stay
 from registry.pages.batches.filters import BatchFilters
 from registry.pages.batches.tables import BatchTable
-from registry.permissions import CORRECT, ENTER, READ_JOURNAL, RELEASE, Actor, may
+from registry.permissions import CORRECT, END_QUARANTINE, ENTER, READ_JOURNAL, RELEASE, Actor, may
 from registry.queries.books.batches import Movement, listed, movements, registered_out_of
 from registry.queries.composition import family_shares
+from registry.queries.fish.care import care_of_batch
 from registry.rules.reading import whole
 from registry.rules.young.ledger import UNKNOWN_FAMILY
 from registry.web.links import address
@@ -31,6 +32,8 @@ ACTIONS = (
     ("Move", "batch_move", ENTER, False),
     ("Mark", "batch_mark", ENTER, True),
     ("Register fish", "batch_register", ENTER, True),
+    ("Put into quarantine", "quarantine_start", ENTER, True),
+    ("Treatment given", "treatment_enter", ENTER, True),
     ("Release", "release_enter", RELEASE, True),
 )
 DRAWN_AS = {
@@ -60,6 +63,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
     who = actor(request)
     steps = movements(found)
     fish = list(registered_out_of(found)[: MOST_FISH + 1])
+    care = care_of_batch(found.pk)
     shown = {
         "title": f"Batch {found.number}",
         "batch": found,
@@ -67,6 +71,12 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         "families": _families(found),
         "stays": Stay.objects.current().filter(batch=found).select_related("unit__facility").order_by("-since", "-pk"),
         "corrects": may(who, CORRECT),
+        "held": care.in_quarantine,
+        "withheld": care.withheld(timezone.localdate()),
+        "quarantines": care.quarantines,
+        "treatments": care.treatments,
+        "reads_journal": may(who, READ_JOURNAL),
+        "ends": address("quarantine_release") if may(who, END_QUARANTINE) else "",
         "marks": BatchMark.objects.current().filter(batch=found).order_by("marked_on", "pk"),
         "movements": [_line(step, who) for step in steps],
         "counted": _last_count(steps),
@@ -76,7 +86,7 @@ def batch(request: HttpRequest, number: str) -> HttpResponse:
         "fish": fish[:MOST_FISH],
         "more_fish": len(fish) > MOST_FISH,
         "fish_list": address("fish_list"),
-        "actions": _actions(found, who),
+        "actions": _actions(found, who, apart=care.in_quarantine is not None),
         "trace": f"{address('trace')}?{urlencode({'q': f'batch {found.number}'})}",
         "journal": address("journal") if may(who, READ_JOURNAL) else "",
     }
@@ -147,11 +157,13 @@ def _others(steps: list[Movement], *, came: bool) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
-def _actions(batch: Batch, who: Actor) -> list[dict[str, str]]:
+def _actions(batch: Batch, who: Actor, *, apart: bool) -> list[dict[str, str]]:
     query = urlencode({"batch": batch.number})
     found = [
         (label, address(page))
         for label, page, permission, holding in ACTIONS
-        if may(who, permission) and (batch.account.balance or not holding)
+        if may(who, permission)
+        and (batch.account.balance or not holding)
+        and not (apart and page == "quarantine_start")
     ]
     return [{"label": label, "address": f"{target}?{query}"} for label, target in found if target]

@@ -10,7 +10,9 @@ from registry.operations.intake.arrivals import look_at_health
 from registry.operations.intake.photos import add_photo
 from registry.operations.intake.samples import take_sample
 from registry.operations.intake.treatments import record_treatment
+from registry.operations.shared.stays import owner_of
 from registry.pages.intake.arrive.parts import photo_of
+from registry.pages.intake.choices import SCAN, batch_number
 from registry.permissions import ENTER
 from registry.rules.fixed.cautions import ANAESTHETICS, MEDICINES
 from registry.rules.intake.captures import HealthSeen
@@ -24,8 +26,6 @@ from registry.web.fields import Day, FishNumber
 from registry.web.links import address
 from registry.web.notations import some
 
-SCAN = "Scan it, or type its register number."
-
 
 def line(label: str, most: int = 120, **options: Any) -> forms.CharField:
     """Return a text of one line that may be left empty."""
@@ -33,9 +33,10 @@ def line(label: str, most: int = 120, **options: Any) -> forms.CharField:
 
 
 class TreatmentForm(EntryForm):
-    """What was given, as the prescription says, and until when the fish is withheld."""
+    """What was given, as the prescription says, and until when the fish are withheld."""
 
-    fish = FishNumber(label="Fish", help_text=SCAN)
+    fish = FishNumber(required=False, label="Fish", help_text=SCAN)
+    batch = batch_number()
     given_on = Day(label="Given on", initial=timezone.localdate)
     product = line("Product", 80, required=True)
     product_batch = line("Batch of the product", 40)
@@ -112,7 +113,7 @@ class Treat(EntryView):
     caution = MEDICINES
 
     def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
+        return address(*owner_of(record))
 
 
 class Sample(EntryView):

@@ -1,5 +1,6 @@
 """What the forms of intake offer to choose from: quarantine units, permits for captures, time zones."""
 
+from django import forms
 from django.conf import settings
 from django.utils import timezone
 
@@ -8,6 +9,13 @@ from registry.rules.intake.zones import OFFSETS
 from registry.web.notations import named
 
 Choice = tuple[str, str]
+SCAN = "Scan it, or type its register number."
+
+
+def batch_number() -> forms.CharField:
+    """Return a field for a batch, where either a fish or a batch is meant."""
+    widget = forms.TextInput(attrs={"class": "code"})
+    return forms.CharField(required=False, max_length=40, label="Or batch", widget=widget, help_text="Its number.")
 
 
 def _quarantine_units() -> list[Choice]:

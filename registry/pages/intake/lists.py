@@ -20,6 +20,7 @@ class QuarantineTable(RegisterTable):
     """Every quarantine, those not ended first."""
 
     fish = LinkColumn(page="fish", accessor="fish__number", verbose_name="Fish")
+    batch = LinkColumn(page="batch", accessor="batch__number", verbose_name="Batch")
     species = ItalicColumn(accessor="species_name", verbose_name="Species")
     unit = LinkColumn(page="unit", accessor="unit__name", verbose_name="Began in")
     since = DayColumn(verbose_name="Since")
@@ -30,15 +31,16 @@ class QuarantineTable(RegisterTable):
 
     class Meta(RegisterTable.Meta):
         model = Quarantine
-        fields = ("fish", "species", "unit", "since", "reason", "until", "released_by", "findings")
+        fields = ("fish", "batch", "species", "unit", "since", "reason", "until", "released_by", "findings")
         order_by = ("-since",)
-        empty_text = "No fish was in quarantine. Loosen a filter, or take a fish in."
+        empty_text = "Nothing was in quarantine. Loosen a filter, or take a fish in."
 
 
 class QuarantineFilters(RegisterFilters):
     """What the list of quarantines can be narrowed by."""
 
     fish = TextFilter(field_name="fish__number", label="Fish")
+    batch = TextFilter(field_name="batch__number", label="Batch")
     state = ChoiceFilter(
         method="by_state", choices=[(OPEN, "Not ended"), (ENDED, "Ended by the veterinarian")], label="State"
     )
@@ -60,10 +62,10 @@ class QuarantineList(RegisterList):
     table_class = QuarantineTable
     filter_class = QuarantineFilters
     title = "Quarantine"
-    intro = "A fish in quarantine is not crossed, released or moved among others until the veterinarian ends it."
+    intro = "What is in quarantine is not crossed, released or moved among others until the veterinarian ends it."
     actions = (
         ("Take a fish in", "fish_arrive", ENTER),
-        ("Put a fish into quarantine", "quarantine_start", ENTER),
+        ("Put into quarantine", "quarantine_start", ENTER),
         ("The veterinarian's release", "quarantine_release", END_QUARANTINE),
         ("Mark a unit", "quarantine_unit", ADMINISTER),
     )

@@ -6,7 +6,8 @@ from django import forms
 from django.utils import timezone
 
 from registry.operations.intake.quarantine import release_from_quarantine, set_quarantine_unit, start_quarantine
-from registry.pages.intake.choices import quarantine_units, units
+from registry.operations.shared.stays import owner_of
+from registry.pages.intake.choices import SCAN, batch_number, quarantine_units, units
 from registry.permissions import ADMINISTER, END_QUARANTINE, ENTER
 from registry.rules.fixed.cautions import BIOSECURITY
 from registry.rules.intake.quarantine import QuarantineRelease, QuarantineStart, QuarantineUnitSet
@@ -31,9 +32,10 @@ class UnitForm(EntryForm):
 
 
 class StartForm(EntryForm):
-    """Which fish, into which unit, since when, why."""
+    """Which fish or batch, into which unit, since when, why."""
 
-    fish = FishNumber(label="Fish", help_text="Scan it, or type its register number.")
+    fish = FishNumber(required=False, label="Fish", help_text=SCAN)
+    batch = batch_number()
     unit = forms.ChoiceField(choices=quarantine_units, label="Quarantine unit", help_text="It is moved there.")
     since = Day(label="Since", initial=timezone.localdate)
     reason = forms.CharField(required=False, max_length=120, label="Why", help_text="Intake, signs of disease.")
@@ -46,7 +48,8 @@ class StartForm(EntryForm):
 class ReleaseForm(EntryForm):
     """The veterinarian's release."""
 
-    fish = FishNumber(label="Fish", help_text="Scan it, or type its register number.")
+    fish = FishNumber(required=False, label="Fish", help_text=SCAN)
+    batch = batch_number()
     until = Day(label="Released from quarantine on", initial=timezone.localdate)
     released_by = forms.CharField(max_length=80, label="Veterinarian", help_text="Role or licence number; no name.")
     findings = forms.CharField(
@@ -73,17 +76,17 @@ class MarkUnit(EntryView):
 
 
 class Start(EntryView):
-    """Put a fish into quarantine."""
+    """Put a fish or a batch into quarantine."""
 
     form_class = StartForm
     operation = start_quarantine
     permission = ENTER
-    title = "Put a fish into quarantine"
+    title = "Put into quarantine"
     button = "Put it into quarantine"
     caution = BIOSECURITY
 
     def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
+        return address(*owner_of(record))
 
 
 class Release(EntryView):
@@ -97,4 +100,4 @@ class Release(EntryView):
     caution = BIOSECURITY
 
     def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
+        return address(*owner_of(record))

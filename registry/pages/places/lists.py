@@ -8,7 +8,7 @@ from registry.permissions import ADMINISTER, ENTER
 from registry.queries.places import unit_rows
 from registry.web.filters import ChoiceFilter, RegisterFilters, TextFilter
 from registry.web.lists import RegisterList
-from registry.web.tables import LinkColumn, NumberColumn, RegisterTable, tables
+from registry.web.tables import DayColumn, LinkColumn, NumberColumn, RegisterTable, tables
 
 
 class UnitTable(RegisterTable):
@@ -18,6 +18,7 @@ class UnitTable(RegisterTable):
     kind = tables.Column()
     facility = tables.Column(accessor="facility__name", verbose_name="Facility")
     water_system = tables.Column(accessor="water_system__name", verbose_name="Water")
+    serves = DayColumn(verbose_name="Quarantine since")
     fish = NumberColumn(verbose_name="Fish")
     batches = NumberColumn(verbose_name="Batches")
     young = NumberColumn(verbose_name="Fish in batches")
@@ -25,7 +26,7 @@ class UnitTable(RegisterTable):
 
     class Meta(RegisterTable.Meta):
         model = HoldingUnit
-        fields = ("name", "kind", "facility", "water_system", "fish", "batches", "young")
+        fields = ("name", "kind", "facility", "water_system", "serves", "fish", "batches", "young")
         order_by = ("name",)
         empty_text = "No unit fits. Loosen a filter, or have the administrator open the first unit."
 
@@ -39,6 +40,7 @@ class UnitFilters(RegisterFilters):
         queryset=lambda _request: Facility.objects.current(), empty_label="any", label="Facility"
     )
     water = TextFilter(field_name="water_system__name", label="Water")
+    serves = django_filters.BooleanFilter(field_name="serves", lookup_expr="isnull", exclude=True, label="Quarantine")
 
     class Meta:
         model = HoldingUnit
@@ -51,7 +53,11 @@ class UnitList(RegisterList):
     table_class = UnitTable
     filter_class = UnitFilters
     title = "Holding units"
-    actions = (("Open a unit", "unit_open", ADMINISTER), ("Log a temperature", "temperature_log", ENTER))
+    actions = (
+        ("Open a unit", "unit_open", ADMINISTER),
+        ("Log a temperature", "temperature_log", ENTER),
+        ("Mark a quarantine unit", "quarantine_unit", ADMINISTER),
+    )
 
     def rows(self) -> QuerySet:
         return unit_rows()

@@ -5,7 +5,8 @@ from urllib.parse import urlencode
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
-from registry.permissions import ENTER, may
+from registry.permissions import ADMINISTER, END_QUARANTINE, ENTER, READ_JOURNAL, may
+from registry.queries.intake.holds import held_in
 from registry.queries.places import batches_in, fish_in, last_temperatures, unit_rows
 from registry.web.links import address
 from registry.web.people import actor
@@ -21,6 +22,10 @@ def unit(request: HttpRequest, name: str) -> HttpResponse:
         "unit": found,
         "fish": fish_in(found)[:MOST],
         "batches": batches_in(found),
+        "held": held_in(name),
+        "reads_journal": may(actor(request), READ_JOURNAL),
+        "marks": address("quarantine_unit") if may(actor(request), ADMINISTER) else "",
+        "ends": address("quarantine_release") if may(actor(request), END_QUARANTINE) else "",
         "temperatures": last_temperatures(found.water_system) if found.water_system else [],
         "fish_list": f"{address('fish_list')}?{urlencode({'unit': found.pk})}",
         "enters": may(actor(request), ENTER),

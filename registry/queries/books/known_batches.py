@@ -4,6 +4,7 @@ from django.db.models import Q
 
 from registry.models import Batch, Stay, Transfer
 from registry.queries.chunks import chunks
+from registry.queries.intake.holds import learn_holds_of_batches
 from registry.rules.known import Known, KnownBatch, Movement, fold
 
 
@@ -18,6 +19,7 @@ def load_batches(found: Known, pks: set[int]) -> None:
         stays = Stay.objects.current().filter(batch__in=part, until__isnull=True)
         for number, unit in stays.values_list("batch__number", "unit__name"):
             found.batches[fold(number)].unit = unit
+    learn_holds_of_batches(found)
     for part in chunks(accounts):
         touching = Q(from_account__in=part) | Q(to_account__in=part)
         rows = Transfer.objects.current().filter(touching).order_by("moved_on", "pk").distinct()

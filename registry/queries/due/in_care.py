@@ -10,12 +10,12 @@ from registry.rules.days import spoken
 
 
 def quarantines_to_end(today: date) -> Section:
-    """Fish in quarantine: the veterinarian's release is wanting."""
+    """Fish and batches in quarantine: the veterinarian's release is wanting."""
     found = section(
         "In quarantine",
-        "No fish is in quarantine.",
+        "Nothing is in quarantine.",
         in_quarantine(),
-        lambda row: Due(f"Fish {row.fish}", "fish", row.fish.number, _since(row, today)),
+        lambda row: Due(*_owner(row), _since(row, today)),
         "quarantine_list",
     )
     return replace(found, hint="Not crossed, not released, not moved among others until the veterinarian ends it.")
@@ -32,6 +32,12 @@ def founders_without_sample(_today: date) -> Section:
         "fish_list",
     )
     return replace(found, hint="Nothing can later prove which fish it was, nor who its parents were.")
+
+
+def _owner(row: Quarantine) -> tuple[str, str, str]:
+    if row.batch:
+        return f"Batch {row.batch}", "batch", row.batch.number
+    return f"Fish {row.fish}", "fish", str(row.fish)
 
 
 def _since(row: Quarantine, today: date) -> str:

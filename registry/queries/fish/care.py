@@ -54,6 +54,14 @@ def standing(rows: Iterable[Any]) -> list[Any]:
     return [row for row in rows if row.withdrawn_id is None]
 
 
+def care_of_batch(batch: int) -> Care:
+    """Return what a batch has of it: quarantines and treatments, in two statements."""
+    return Care(
+        quarantines=list(Quarantine.objects.filter(batch=batch).select_related("unit").order_by("since", "pk")),
+        treatments=list(Treatment.objects.filter(batch=batch).order_by("given_on", "pk")),
+    )
+
+
 def care_of(fish: int) -> Care:
     """Return all of it, in eight statements."""
     captures = Capture.objects.filter(fish=fish).prefetch_related("mark_searches").order_by("caught_at", "pk")

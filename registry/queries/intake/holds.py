@@ -5,32 +5,35 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
 from registry.errors import Objection
-from registry.models import FishDetails, HoldingUnit, Quarantine, QuarantineUse, TissueSample, Treatment
+from registry.models import FishDetails, HoldingUnit, Quarantine, QuarantineUse, Stay, TissueSample, Treatment
+from registry.queries.chunks import chunks
+from registry.rules.intake.held import Hold
 from registry.rules.intake.holds import objections_to_missing_tissue, objections_to_use
-from registry.rules.known import Hold, Known, KnownFish, Pair
+from registry.rules.known import Known, KnownFish, Pair
 
 Holds = dict[int, tuple[Hold, ...]]
 # As many as one statement takes with ease.
 CHUNK = 10_000
 
 
-def quarantines_of(fish: Iterable[int]) -> Holds:
-    """Return the quarantines of each fish, by its key."""
+def quarantines_of(held: Iterable[int], owner: str = "fish") -> Holds:
+    """Return the quarantines of each fish, or batch (`owner`), by its key."""
     found: dict[int, list[Hold]] = defaultdict(list)
-    rows = Quarantine.objects.current().filter(fish__in=list(fish)).order_by("since", "pk")
-    for key, since, until, unit in rows.values_list("fish_id", "since", "until", "unit__name"):
+    rows = Quarantine.objects.current().filter(**{f"{owner}__in": list(held)}).order_by("since", "pk")
+    for key, since, until, unit in rows.values_list(f"{owner}_id", "since", "until", "unit__name"):
         found[key].append(Hold(since, until, unit))
     return {key: tuple(holds) for key, holds in found.items()}
 
 
-def waits_of(fish: Iterable[int]) -> Holds:
-    """Return the waiting times after treatments of each fish, by its key."""
+def waits_of(held: Iterable[int], owner: str = "fish") -> Holds:
+    """Return the waiting times after treatments of each fish, or batch (`owner`), by its key."""
     found: dict[int, list[Hold]] = defaultdict(list)
-    rows = Treatment.objects.current().filter(fish__in=list(fish), withdrawal_until__isnull=False)
+    rows = Treatment.objects.current().filter(**{f"{owner}__in": list(held)}, withdrawal_until__isnull=False)
     values = rows.order_by("given_on", "pk").values_list(
-        "fish_id", "given_on", "withdrawal_until", "product", "bars_crossing"
+        f"{owner}_id", "given_on", "withdrawal_until", "product", "bars_crossing"
     )
     for key, *hold in values:
         found[key].append(Hold(*hold))
@@ -69,6 +72,15 @@ def learn_holds(facts: Iterable[KnownFish]) -> None:
             one.tissue = one.tissue or key in tissue
 
 
+def learn_holds_of_batches(found: Known) -> None:
+    """Fill in what holds the batches back."""
+    by_key = {one.pk: one for one in found.batches.values() if one.pk is not None}
+    for part in chunks(by_key):
+        quarantines, waits = quarantines_of(part, "batch"), waits_of(part, "batch")
+        for key in part:
+            by_key[key].quarantines, by_key[key].waits = quarantines.get(key, ()), waits.get(key, ())
+
+
 def held_back(fish: Iterable[int], day: date) -> dict[int, list[Objection]]:
     """Return why fish are not crossed on a day, by key; fish that nothing holds back are left out.
 
@@ -99,17 +111,26 @@ def _facts(fish: Iterable[int]) -> Iterator[KnownFish]:
 
 
 def in_quarantine() -> QuerySet:
-    """Return the quarantines that nobody has ended, of fish that are still here, longest first."""
+    """Return the quarantines that nobody has ended, of fish and batches that are still here, longest first."""
     living = FishDetails.objects.current().filter(fish=OuterRef("fish"), left="")
-    rows = Quarantine.objects.current().filter(Exists(living), until__isnull=True)
-    return rows.select_related("fish", "unit").order_by("since", "fish__number")
+    here = Q(Exists(living)) | Q(batch__account__balance__gt=0)
+    rows = Quarantine.objects.current().filter(here, until__isnull=True)
+    return rows.select_related("fish", "batch", "unit").order_by("since", "fish__number", "batch__number")
+
+
+def held_in(unit: str) -> QuerySet:
+    """Return the quarantines that nobody has ended of what stands in a unit now."""
+    here = Stay.objects.current().filter(unit__name=unit, until__isnull=True)
+    fish, batches = here.filter(fish__isnull=False), here.filter(batch__isnull=False)
+    return in_quarantine().filter(Q(fish__in=fish.values("fish")) | Q(batch__in=batches.values("batch")))
 
 
 def quarantine_rows() -> QuerySet:
-    """Return every quarantine that stands, with `species_name` of its fish."""
-    species = FishDetails.objects.current().filter(fish=OuterRef("fish")).values("species__scientific_name")
-    rows = Quarantine.objects.current().select_related("fish", "unit")
-    return rows.annotate(species_name=Subquery(species[:1]))
+    """Return every quarantine that stands, with `species_name` of its fish or batch."""
+    of_fish = FishDetails.objects.current().filter(fish=OuterRef("fish")).values("species__scientific_name")
+    species = Coalesce(Subquery(of_fish[:1]), "batch__stock__species__scientific_name")
+    rows = Quarantine.objects.current().select_related("fish", "batch", "unit")
+    return rows.annotate(species_name=species)
 
 
 def learn_places(found: Known) -> None:

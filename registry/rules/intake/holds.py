@@ -4,7 +4,8 @@ from datetime import date
 
 from registry.errors import Objection
 from registry.rules.days import spoken
-from registry.rules.known import Hold, Known, KnownFish
+from registry.rules.intake.held import Hold
+from registry.rules.known import Known, KnownBatch, KnownFish
 
 # Codes that stay the same for good: limits of a plan and lists of reasons go by them.
 IN_QUARANTINE, WITHHELD, NO_TISSUE = "in_quarantine", "withheld", "no_tissue"
@@ -29,8 +30,8 @@ def objections_to_milt(fish: KnownFish, field: str, lot: str, collected_on: date
     return [Objection(IN_QUARANTINE, field, text, lot)]
 
 
-def objections_to_putting_out(fish: KnownFish, field: str, day: date) -> list[Objection]:
-    """Return why a fish does not go into open water on a day: in quarantine, or a waiting time runs."""
+def objections_to_putting_out(fish: KnownFish | KnownBatch, field: str, day: date) -> list[Objection]:
+    """Return why a fish or batch does not go into open water on a day: in quarantine, or a waiting time runs."""
     found = _objections_to_quarantine(fish, field, day)
     wait = fish.withheld(day)
     return [*found, _withheld(fish, field, wait)] if wait else found
@@ -44,8 +45,10 @@ def objections_to_missing_tissue(fish: KnownFish, field: str) -> list[Objection]
     return [Objection(NO_TISSUE, field, text, fish.number, warning=True)]
 
 
-def objections_to_unit(fish: KnownFish, unit: str, now_in: str, day: date, known: Known) -> list[Objection]:
-    """Return why a fish in quarantine may not go into a unit: others there, or in its water, could catch what it has.
+def objections_to_unit(
+    fish: KnownFish | KnownBatch, unit: str, now_in: str, day: date, known: Known
+) -> list[Objection]:
+    """Return why what is in quarantine may not go into a unit: others there, or in its water, could catch what it has.
 
     Into a unit on another water system it may go as an exception, said in so many words.
     """
@@ -54,7 +57,7 @@ def objections_to_unit(fish: KnownFish, unit: str, now_in: str, day: date, known
         return []
     water = known.water_of.get(unit, "")
     before = known.water_of.get(now_in or hold.why, "")
-    begun = f"{fish.number} is in quarantine since {spoken(hold.since)}"
+    begun = f"{called(fish)} is in quarantine since {spoken(hold.since)}"
     if water and before and water != before:
         text = (
             f"{begun}, and {unit} is no quarantine unit: whatever it carries comes into the water of {unit} ({water})."
@@ -65,16 +68,21 @@ def objections_to_unit(fish: KnownFish, unit: str, now_in: str, day: date, known
     return [Objection(IN_QUARANTINE, "unit", text, unit)]
 
 
-def _objections_to_quarantine(fish: KnownFish, field: str, day: date) -> list[Objection]:
+def called(held: KnownFish | KnownBatch) -> str:
+    """Return how a fish or a batch is called in a sentence."""
+    return f"Batch {held.number}" if isinstance(held, KnownBatch) else held.number
+
+
+def _objections_to_quarantine(fish: KnownFish | KnownBatch, field: str, day: date) -> list[Objection]:
     hold = fish.quarantined(day)
     if hold is None:
         return []
     where = f" ({hold.why})" if hold.why else ""
-    text = f"{fish.number} is in quarantine since {spoken(hold.since)}{where}. The veterinarian's release comes first."
+    text = f"{called(fish)} is in quarantine since {spoken(hold.since)}{where}. The veterinarian's release comes first."
     return [Objection(IN_QUARANTINE, field, text, fish.number)]
 
 
-def _withheld(fish: KnownFish, field: str, wait: Hold) -> Objection:
+def _withheld(fish: KnownFish | KnownBatch, field: str, wait: Hold) -> Objection:
     until = f" until {spoken(wait.until)}" if wait.until else ""
-    text = f"{fish.number} was given {wait.why} on {spoken(wait.since)} and is withheld{until}."
+    text = f"{called(fish)} was given {wait.why} on {spoken(wait.since)} and is withheld{until}."
     return Objection(WITHHELD, field, f"{text} Wait, or ask the veterinarian.", fish.number)

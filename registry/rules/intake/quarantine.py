@@ -5,8 +5,9 @@ from datetime import date
 
 from registry.errors import Objection
 from registry.rules.days import spoken
-from registry.rules.known import Hold, Known, KnownFish
+from registry.rules.known import Known, KnownBatch, KnownFish
 from registry.rules.texts import objections_to_texts
+from registry.rules.young.ledger import objection_before_start, unknown_batch
 
 LONGEST_FINDINGS = 500
 
@@ -22,9 +23,10 @@ class QuarantineUnitSet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuarantineStart:
-    """A fish goes into quarantine; it is moved into the unit if it is elsewhere."""
+    """A fish or a batch goes into quarantine; it is moved into the unit if it is elsewhere."""
 
-    fish: str
+    fish: str = ""
+    batch: str = ""
     unit: str
     since: date
     reason: str = ""
@@ -34,14 +36,15 @@ class QuarantineStart:
 class QuarantineRelease:
     """The veterinarian ends a quarantine. `released_by` is a role or licence number, no name."""
 
-    fish: str
+    fish: str = ""
+    batch: str = ""
     until: date
     released_by: str
     findings: str
 
 
 def objections_to_quarantine_unit(entry: QuarantineUnitSet, known: Known, held: list[str]) -> list[Objection]:
-    """Return what is in the way of a unit's use for quarantine or its end; `held` names the fish held in it."""
+    """Return what is in the way of a unit's use for quarantine or its end; `held` names what is held in it."""
     found = objections_to_texts(entry)
     if entry.unit not in known.units:
         return [*found, _unknown_unit(entry.unit)]
@@ -60,13 +63,15 @@ def objections_to_quarantine_unit(entry: QuarantineUnitSet, known: Known, held: 
 
 
 def objections_to_start(entry: QuarantineStart, known: Known, in_unit_since: date | None = None) -> list[Objection]:
-    """Return what is in the way of a quarantine; `in_unit_since` is the day on which the fish came where it is now."""
-    found = objections_to_texts(entry)
-    fish = known.find_fish(entry.fish)
-    if fish is None:
-        found.append(_unknown_fish(entry.fish))
-    else:
-        found += _objections_to_fish(entry, fish)
+    """Return what is in the way of a quarantine; `in_unit_since` is the day on which it came where it is now."""
+    found = objections_to_texts(entry) + objections_to_naming(entry.fish, entry.batch, known)
+    held = bearer(entry.fish, entry.batch, known)
+    if held:
+        found += _objections_to_another(entry, held)
+    if isinstance(held, KnownFish):
+        found += _objections_to_fish(entry, held)
+    elif isinstance(held, KnownBatch):
+        found += objections_to_batch_there(held, entry.since, "since")
     if entry.since > known.today:
         found.append(_future("since", entry.since))
     if in_unit_since and entry.since < in_unit_since:
@@ -86,15 +91,15 @@ def objections_to_place(unit: str, known: Known) -> list[Objection]:
 
 
 def objections_to_quarantine_release(entry: QuarantineRelease, known: Known) -> list[Objection]:
-    """Return what is in the way of the veterinarian's release of a fish."""
+    """Return what is in the way of the veterinarian's release of a fish or a batch."""
     found = objections_to_texts(entry, {"findings": LONGEST_FINDINGS})
-    fish = known.find_fish(entry.fish)
-    hold = open_quarantine(fish) if fish else None
-    if fish is None:
-        found.append(_unknown_fish(entry.fish))
-    elif hold is None:
-        found.append(Objection("not_in_quarantine", "fish", f"Fish {fish.number} is not in quarantine.", fish.number))
-    elif entry.until < hold.since:
+    found += objections_to_naming(entry.fish, entry.batch, known)
+    held = bearer(entry.fish, entry.batch, known)
+    hold = held.open_quarantine() if held else None
+    if held and hold is None:
+        text = f"{_named(held)} is not in quarantine."
+        found.append(Objection("not_in_quarantine", _field(held), text, held.number))
+    elif hold and entry.until < hold.since:
         text = f"Its quarantine began on {spoken(hold.since)}; it cannot end before. Correct the day."
         found.append(Objection("out_before_in", "until", text))
     if entry.until > known.today:
@@ -105,21 +110,57 @@ def objections_to_quarantine_release(entry: QuarantineRelease, known: Known) -> 
     return found
 
 
-def open_quarantine(fish: KnownFish) -> Hold | None:
-    """Return the quarantine that nobody has ended yet."""
-    return next((one for one in fish.quarantines if one.until is None), None)
+def bearer(fish: str, batch: str, known: Known) -> KnownFish | KnownBatch | None:
+    """Return the fish or the batch that an entry names."""
+    return known.find_batch(batch) if batch else known.find_fish(fish)
+
+
+def objections_to_naming(fish: str, batch: str, known: Known) -> list[Objection]:
+    """Return why an entry names no one fish or batch."""
+    if fish and batch:
+        text = "A fish and a batch were named. Enter each by itself."
+        return [Objection("two_named", "batch", text, batch)]
+    if not fish and not batch:
+        return [Objection("missing_id", "fish", "Say which fish it is, or which batch.")]
+    if batch and known.find_batch(batch) is None:
+        return [unknown_batch(batch)]
+    if fish and known.find_fish(fish) is None:
+        return [Objection("unknown_fish", "fish", f"There is no fish {fish} in the register.", fish)]
+    return []
+
+
+def objections_to_batch_there(batch: KnownBatch, day: date, field: str) -> list[Objection]:
+    """Return why there was nothing in a batch on a day."""
+    if batch.opened_on and day < batch.opened_on:
+        return [objection_before_start(batch, day).on(field)]
+    if batch.balance(day) <= 0:
+        text = f"Batch {batch.number} holds no fish on {spoken(day)}. Correct the day or the batch."
+        return [Objection("over_balance", field, text, batch.number)]
+    return []
+
+
+def _named(held: KnownFish | KnownBatch) -> str:
+    return f"{_field(held).capitalize()} {held.number}"
+
+
+def _field(held: KnownFish | KnownBatch) -> str:
+    return "batch" if isinstance(held, KnownBatch) else "fish"
+
+
+def _objections_to_another(entry: QuarantineStart, held: KnownFish | KnownBatch) -> list[Objection]:
+    hold = held.open_quarantine()
+    if hold:
+        text = f"{_named(held)} is in quarantine since {spoken(hold.since)}. End that one first."
+        return [Objection("in_quarantine", _field(held), text, held.number)]
+    if any(one.until and entry.since < one.until for one in held.quarantines):
+        last = max(one.until for one in held.quarantines if one.until)
+        text = f"An earlier quarantine of {held.number} lasted until {spoken(last)}. Correct the day."
+        return [Objection("two_places", "since", text)]
+    return []
 
 
 def _objections_to_fish(entry: QuarantineStart, fish: KnownFish) -> list[Objection]:
     found = []
-    hold = open_quarantine(fish)
-    if hold:
-        text = f"Fish {fish.number} is in quarantine since {spoken(hold.since)}. End that one first."
-        found.append(Objection("in_quarantine", "fish", text, fish.number))
-    elif any(one.until and entry.since < one.until for one in fish.quarantines):
-        last = max(one.until for one in fish.quarantines if one.until)
-        text = f"An earlier quarantine of {fish.number} lasted until {spoken(last)}. Correct the day."
-        found.append(Objection("two_places", "since", text))
     if fish.left:
         text = f"Fish {fish.number} {fish.left} {fish.left_on or ''}".strip() + "."
         found.append(Objection("already_left", "fish", text, fish.number))
@@ -144,10 +185,6 @@ def _shared_water(unit: str, known: Known) -> list[Objection]:
 
 def _unknown_unit(unit: str) -> Objection:
     return Objection("unknown_unit", "unit", f"There is no holding unit “{unit}”. Choose one.", unit)
-
-
-def _unknown_fish(number: str) -> Objection:
-    return Objection("unknown_fish", "fish", f"There is no fish {number} in the register.", number)
 
 
 def _future(field: str, day: date) -> Objection:

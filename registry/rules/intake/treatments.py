@@ -6,6 +6,7 @@ from datetime import date
 from registry.errors import Objection
 from registry.rules.days import spoken
 from registry.rules.intake.in_hand import objections_to_being_in_hand
+from registry.rules.intake.quarantine import objections_to_batch_there, objections_to_naming
 from registry.rules.known import Known
 from registry.rules.texts import objections_to_texts
 
@@ -20,7 +21,8 @@ PRESCRIBED = (
 class TreatmentGiven:
     """A product as it was given under a prescription. `withdrawal_until` is the first day after the waiting time."""
 
-    fish: str
+    fish: str = ""
+    batch: str = ""
     given_on: date
     product: str
     amount: str
@@ -32,11 +34,21 @@ class TreatmentGiven:
     notes: str = ""
 
 
+def _objections_to_day(entry: TreatmentGiven, known: Known) -> list[Objection]:
+    batch = known.find_batch(entry.batch)
+    if batch is None:
+        return objections_to_being_in_hand(entry.fish, "given_on", entry.given_on, known)
+    if entry.given_on > known.today:
+        text = f"{spoken(entry.given_on)} lies in the future. Correct the day."
+        return [Objection("future_date", "given_on", text, str(entry.given_on))]
+    return objections_to_batch_there(batch, entry.given_on, "given_on")
+
+
 def objections_to_treatment(entry: TreatmentGiven, known: Known) -> list[Objection]:
     """Return what is in the way of recording this treatment, and the warning that no waiting time was given."""
     found = objections_to_texts(entry, {"product": 80, "product_batch": 40, "amount": 80, "prescriber": 80,
                                         "prescription": 60})  # fmt: skip
-    found += objections_to_being_in_hand(entry.fish, "given_on", entry.given_on, known)
+    found += objections_to_naming(entry.fish, entry.batch, known) or _objections_to_day(entry, known)
     for field, what in PRESCRIBED:
         if not getattr(entry, field).strip():
             text = f"The {what} is missing. Write it as it stands on the prescription."

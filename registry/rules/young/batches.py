@@ -5,13 +5,19 @@ from datetime import date
 from decimal import Decimal
 
 from registry.errors import Objection
-from registry.rules.days import Day, spoken
+from registry.rules.days import Day
 from registry.rules.fish import Admission
 from registry.rules.known import Known, KnownBatch
 from registry.rules.papers.permits import act_of_batch, objections_to_sending
 from registry.rules.parents import objections_before_spawning
 from registry.rules.texts import objections_to_texts
 from registry.rules.young.ledger import objection_before_start, objections_to_count, objections_to_taking, unknown_batch
+from registry.rules.young.units import (
+    objections_to_day,
+    objections_to_mixing,
+    objections_to_unit,
+    objections_to_unit_of,
+)
 
 TAKEN_AS = ("loss", "sample", "cull", "transfer")
 
@@ -94,16 +100,6 @@ class Merge:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BatchMove:
-    """A batch moves to another holding unit."""
-
-    batch: str
-    moved_on: date
-    unit: str
-    notes: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Registration:
     """Fish taken out of a batch and registered one by one; they inherit its composition of that day."""
 
@@ -117,7 +113,7 @@ def objections_to_opening(entry: BatchOpening, known: Known) -> list[Objection]:
     """Return what is in the way of opening this batch."""
     found = objections_to_texts(entry)
     found += objections_to_new_number(entry.number, "number", known)
-    found += _objections_to_day("opened_on", entry.opened_on, known.today)
+    found += objections_to_day("opened_on", entry.opened_on, known.today)
     if entry.count <= 0:
         found.append(
             Objection(
@@ -146,7 +142,7 @@ def objections_to_opening(entry: BatchOpening, known: Known) -> list[Objection]:
 
 def objections_to_taking_out(entry: Taking, known: Known) -> list[Objection]:
     """Return what is in the way of taking these fish out."""
-    found = objections_to_texts(entry) + _objections_to_day("moved_on", entry.moved_on, known.today)
+    found = objections_to_texts(entry) + objections_to_day("moved_on", entry.moved_on, known.today)
     if entry.event not in TAKEN_AS:
         text = f"“{entry.event}” is not one of {', '.join(TAKEN_AS)}. Choose one."
         found.append(Objection("bad_event", "event", text, entry.event))
@@ -157,12 +153,15 @@ def objections_to_taking_out(entry: Taking, known: Known) -> list[Objection]:
         return [*found, unknown_batch(entry.batch)]
     sent = [act_of_batch("transfer", entry.moved_on, batch, entry.count, known)]
     found += objections_to_sending(entry, entry.event == "transfer", sent, known)
+    if entry.event == "transfer" and batch.quarantined(entry.moved_on):
+        text = f"Batch {batch.number} is in quarantine: it travels by the veterinarian's word and with its papers only."
+        found.append(Objection("in_quarantine", "event", text, batch.number, warning=True))
     return found + objections_to_taking(batch, entry.moved_on, entry.count)
 
 
 def objections_to_census(entry: Census, known: Known) -> list[Objection]:
     """Return what is in the way of this count; 0 is a legal count."""
-    found = objections_to_texts(entry) + _objections_to_day("moved_on", entry.moved_on, known.today)
+    found = objections_to_texts(entry) + objections_to_day("moved_on", entry.moved_on, known.today)
     batch = known.find_batch(entry.batch)
     if batch is None:
         return [*found, unknown_batch(entry.batch)]
@@ -171,7 +170,7 @@ def objections_to_census(entry: Census, known: Known) -> list[Objection]:
 
 def objections_to_split(entry: Split, known: Known) -> list[Objection]:
     """Return what is in the way of this split."""
-    found = objections_to_texts(entry) + _objections_to_day("moved_on", entry.moved_on, known.today)
+    found = objections_to_texts(entry) + objections_to_day("moved_on", entry.moved_on, known.today)
     found += objections_to_new_number(entry.new_number, "new_number", known)
     found += objections_to_unit(entry.unit, known)
     if entry.count == 0:
@@ -181,12 +180,13 @@ def objections_to_split(entry: Split, known: Known) -> list[Objection]:
     batch = known.find_batch(entry.batch)
     if batch is None:
         return [*found, unknown_batch(entry.batch)]
+    found += objections_to_unit_of(batch, entry.unit, entry.moved_on, known)
     return found + objections_to_taking(batch, entry.moved_on, entry.count)
 
 
 def objections_to_merge(entry: Merge, known: Known) -> list[Objection]:
     """Return what is in the way of this merge."""
-    found = objections_to_texts(entry) + _objections_to_day("moved_on", entry.moved_on, known.today)
+    found = objections_to_texts(entry) + objections_to_day("moved_on", entry.moved_on, known.today)
     found += objections_to_unit(entry.unit, known)
     if entry.batch.casefold() == entry.into.casefold():
         found.append(
@@ -201,6 +201,8 @@ def objections_to_merge(entry: Merge, known: Known) -> list[Objection]:
         return found
     if into.opened_on and entry.moved_on < into.opened_on:
         found.append(objection_before_start(into, entry.moved_on))
+    found += objections_to_mixing(batch, into, entry.moved_on)
+    found += objections_to_unit_of(into, entry.unit, entry.moved_on, known)
     if batch.stock and into.stock and batch.stock != into.stock:
         found.append(
             Objection(
@@ -212,19 +214,6 @@ def objections_to_merge(entry: Merge, known: Known) -> list[Objection]:
     return found + objections_to_taking(batch, entry.moved_on, entry.count)
 
 
-def objections_to_move(entry: BatchMove, known: Known) -> list[Objection]:
-    """Return what is in the way of moving the batch."""
-    found = objections_to_texts(entry) + _objections_to_day("moved_on", entry.moved_on, known.today)
-    batch = known.find_batch(entry.batch)
-    if batch is None:
-        return [*found, unknown_batch(entry.batch)]
-    if not entry.unit:
-        found.append(Objection("unknown_unit", "unit", "The holding unit is missing. Say where the batch goes."))
-    if batch.opened_on and entry.moved_on < batch.opened_on:
-        found.append(objection_before_start(batch, entry.moved_on))
-    return found + objections_to_unit(entry.unit, known)
-
-
 def objections_to_new_number(number: str, field: str, known: Known) -> list[Objection]:
     """Return why a new batch cannot bear this number."""
     if not number:
@@ -233,18 +222,3 @@ def objections_to_new_number(number: str, field: str, known: Known) -> list[Obje
     if held is None:
         return []
     return [Objection("duplicate_id", field, f"Number {number} is already another batch. Take another.", number)]
-
-
-def objections_to_unit(unit: str, known: Known) -> list[Objection]:
-    """Return the objection that there is no such holding unit."""
-    if not unit or unit in known.units:
-        return []
-    return [
-        Objection("unknown_unit", "unit", f"There is no holding unit “{unit}”. Choose one, or have it opened.", unit)
-    ]
-
-
-def _objections_to_day(field: str, day: date, today: date) -> list[Objection]:
-    if day <= today:
-        return []
-    return [Objection("future_date", field, f"{spoken(day)} lies in the future. Correct the day.", str(day))]

@@ -136,7 +136,7 @@ def _objections_to_part(part: BatchPart, day: date, known: Known) -> list[Object
                 "missing_count", "count", f"How many fish of batch {batch.number} were released? The number is missing."
             )
         ]
-    return objections_to_taking(batch, day, part.count)
+    return objections_to_putting_out(batch, "batches", day) + objections_to_taking(batch, day, part.count)
 
 
 def _objections_to_fish(entry: ReleaseMade, known: Known) -> list[Objection]:

@@ -10,7 +10,8 @@ from registry.operations.young.batches import CENSUS, MERGE, MOVE, OPENING, SPLI
 from registry.queries.known import Named
 from registry.rules.crossing.spawning import equal_shares
 from registry.rules.known import fold
-from registry.rules.young.batches import BatchMove, BatchOpening, Census, FamilyShare, Merge, Split, Taking
+from registry.rules.young.batches import BatchOpening, Census, FamilyShare, Merge, Split, Taking
+from registry.rules.young.units import BatchMove
 from registry.sheets.dates import read_day
 from registry.sheets.kinds.shared import Book, Draft, Kind, RowReader, Verdict, spelt, waiting
 from registry.sheets.numbers import read_count

@@ -90,8 +90,9 @@ def kept_apart(w: SimpleNamespace, **more: object) -> kept.Quarantine:
     return kept.Quarantine(unit=w.unit, **{"since": DAY, "fish": w.dam} | more)
 
 
-def treated(w: SimpleNamespace, until: date | None) -> kept.Treatment:
-    return kept.Treatment(fish=w.dam, given_on=DAY, product="p", amount="a", prescriber="v", withdrawal_until=until)
+def treated(w: SimpleNamespace, until: date | None, **more: object) -> kept.Treatment:
+    how = {"fish": w.dam, "given_on": DAY, "product": "p", "amount": "a", "prescriber": "v"} | more
+    return kept.Treatment(withdrawal_until=until, **how)
 
 
 def sampled(fish: kept.Fish, label: str) -> kept.TissueSample:
@@ -333,6 +334,15 @@ CASES: dict[str, Case] = {
         [kept_apart(w), kept_apart(w, fish=w.sire), kept_apart(w, since=EARLIER, until=DAY, released_by="vet")],
         [kept_apart(w)],
     ),
+    "batch_in_one_quarantine": lambda w: (
+        [kept_apart(w, fish=None, batch=w.batch)],
+        [kept_apart(w, fish=None, batch=w.batch, since=EARLIER)],
+    ),
+    "quarantine_of_a_fish_or_a_batch": lambda w: (
+        [kept_apart(w)],
+        [kept_apart(w, batch=w.batch), kept_apart(w, fish=None)],
+    ),
+    "treatment_of_a_fish_or_a_batch": lambda w: ([treated(w, DAY)], [treated(w, DAY, fish=None)]),
     "quarantine_ends_after_start": lambda w: (
         [kept_apart(w, until=DAY, released_by="vet")],
         [kept_apart(w, until=EARLIER, released_by="vet")],

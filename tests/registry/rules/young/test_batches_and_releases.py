@@ -6,7 +6,6 @@ from decimal import Decimal
 from registry.rules.known import Known, KnownBatch
 from registry.rules.tags import TagCode
 from registry.rules.young.batches import (
-    BatchMove,
     BatchOpening,
     Census,
     FamilyShare,
@@ -15,7 +14,6 @@ from registry.rules.young.batches import (
     Taking,
     objections_to_census,
     objections_to_merge,
-    objections_to_move,
     objections_to_opening,
     objections_to_split,
     objections_to_taking_out,
@@ -27,6 +25,7 @@ from registry.rules.young.releases import (
     objections_to_recapture,
     objections_to_release,
 )
+from registry.rules.young.units import BatchMove, objections_to_move
 
 JUNE = date(2010, 6, 1)
 
