@@ -6,7 +6,7 @@ from typing import Any
 
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry, door
-from registry.models import CharacterSeen, Determination, FishDetails, Record, SpeciesFit
+from registry.models import CharacterSeen, Determination, Fish, FishDetails, Record, SpeciesFit
 from registry.operations.corrections import Correction, correct
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import CORRECT, ENTER, Actor
@@ -50,10 +50,16 @@ def note_determination(_entry: Determined, _known: Known) -> None:
 
 
 def write_determination(desk: Desk, entry: Determined) -> Determination:
-    """Write a judged determination, scored by the catalogue as it stands."""
-    fish, seen = desk.fish(entry.fish), as_seen(entry)
+    """Write a judged determination."""
+    fish = desk.fish(entry.fish)
+    made = desk.entry("species determined", f"fish {fish}", entry.determined_on)
+    return write_what_was_seen(desk, made, fish, entry)
+
+
+def write_what_was_seen(desk: Desk, made: Entry, fish: Fish | None, entry: Determined) -> Determination:
+    """Write a determination into an open entry, scored by the catalogue as it stands."""
+    seen = as_seen(entry)
     found = fits(seen, profiles()) if entry.looks else []
-    made = desk.entry("species determined", f"fish {fish.number}", entry.determined_on)
     row = made.add(
         Determination(
             fish=fish,

@@ -10,6 +10,7 @@ from registry.journal.write import Entry
 from registry.models import Capture, Fish, HealthLook, MarkSearch
 from registry.operations.checks import write_check
 from registry.operations.fish import named_by_admission, note_admission, write_fish
+from registry.operations.identity.determination import write_what_was_seen
 from registry.operations.intake.photos import objections_to_files, write_photo
 from registry.operations.intake.quarantine import note_quarantine, write_quarantine
 from registry.operations.intake.samples import note_sample, write_sample
@@ -74,6 +75,8 @@ def _write(desk: Desk, entry: Arrival) -> Fish:
         write_sample(desk, made, fish, sample)
     for photo in entry.photos:
         write_photo(made, fish, photo)
+    if entry.determination:
+        write_what_was_seen(desk, made, fish, entry.determination)
     if entry.quarantine:
         write_quarantine(desk, made, fish, entry.quarantine)
     return fish

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from registry.errors import Objection
 from registry.rules.fish import Admission, as_known, objections_to_admission
+from registry.rules.identity.determination import Determined, objections_to_determination
 from registry.rules.intake.captures import (
     CaptureMade,
     HealthSeen,
@@ -35,6 +36,8 @@ class Arrival:
     samples: tuple[SampleTaken, ...] = ()
     photos: tuple[PhotoTaken, ...] = ()
     quarantine: QuarantineStart | None = None
+    # What was seen of its species before it had a number; the conclusion is that of the admission.
+    determination: Determined | None = None
 
 
 def objections_to_arrival(entry: Arrival, known: Known, now: datetime) -> list[Objection]:
@@ -78,6 +81,8 @@ def _objections_to_parts(entry: Arrival, after: Known) -> Iterator[Objection]:
         after.samples[fold(sample.number)] = entry.admission.number
     for photo in entry.photos:
         yield from (_at(photo.view, one) for one in objections_to_photo(photo, after))
+    if entry.determination:
+        yield from (_at("determination", one) for one in objections_to_determination(entry.determination, after))
     if entry.quarantine:
         yield from (_at("quarantine", one) for one in objections_to_start(entry.quarantine, after))
 

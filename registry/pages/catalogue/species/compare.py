@@ -6,13 +6,13 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from registry.pages.catalogue.species import pictures
 from registry.pages.catalogue.species.words import expected
 from registry.queries.catalogue.profiles import profiles
 from registry.queries.catalogue.species import species_choices
 from registry.rules.identity.characters import BY_KEY
 from registry.rules.identity.profile import Profile
 from registry.rules.identity.shared import differences
+from registry.web.entry import drawings
 from registry.web.entry_view import EntryForm
 from registry.web.notations import named
 
@@ -53,7 +53,7 @@ def _beside(one: Profile, two: Profile) -> dict[str, Any]:
         {
             "name": BY_KEY[key].name,
             "how": BY_KEY[key].how,
-            "where": pictures.number(key, "where") if key != "snout_percent" else "",
+            "where": drawings.number(key, "where") if key != "snout_percent" else "",
             "looks": [_shown(key, one, "one"), _shown(key, two, "two")],
             "seldom": shared > MOSTLY_ALIKE,
             "off_card": n >= ON_CARD,
@@ -76,9 +76,9 @@ def _beside(one: Profile, two: Profile) -> dict[str, Any]:
 def _shown(key: str, profile: Profile, prefix: str) -> dict[str, Any]:
     if BY_KEY[key].states:
         shares = profile.looks.get(key, {})
-        drawings = [pictures.look(key, look, prefix) for look in sorted(shares, key=lambda look: -shares[look])]
+        drawings = [drawings.look(key, look, prefix) for look in sorted(shares, key=lambda look: -shares[look])]
     else:
         span = profile.spans[key]
         ends = [end for end in (span.low, span.high) if end is not None]
-        drawings = [pictures.number(key, prefix, sum(ends) / len(ends))] if key == "snout_percent" and ends else []
+        drawings = [drawings.number(key, prefix, sum(ends) / len(ends))] if key == "snout_percent" and ends else []
     return {"words": expected(key, profile), "drawings": drawings}

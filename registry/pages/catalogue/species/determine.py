@@ -7,8 +7,6 @@ from django import forms
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from registry.pages.catalogue.species import pictures
-from registry.pages.catalogue.species.fields import character_fields, circumstances, looked_at, looks_of
 from registry.pages.catalogue.species.words import shown_fits
 from registry.permissions import ENTER, may
 from registry.queries.catalogue.profiles import profiles
@@ -17,6 +15,8 @@ from registry.rules.identity.determination import Determined, as_seen
 from registry.rules.identity.fit import alike, fits
 from registry.rules.identity.flags import flags
 from registry.rules.identity.next_look import next_looks
+from registry.web.entry import drawings
+from registry.web.entry.characters import character_fields, circumstances, looked_at, seen_in
 from registry.web.entry_view import EntryForm
 from registry.web.links import address
 from registry.web.people import actor
@@ -36,21 +36,6 @@ class LooksForm(EntryForm):
         return seen_in(self.cleaned_data)
 
 
-def seen_in(cleaned: dict[str, Any], **more: Any) -> Determined:
-    """Return what cleaned fields say was seen."""
-    day = more.pop("determined_on", None)
-    return Determined(
-        fish=more.pop("fish", ""),
-        determined_on=day,
-        looks=looks_of(cleaned),
-        signs=tuple(cleaned.get("signs") or ()),
-        total_length_mm=cleaned.get("total_length_mm"),
-        mass_g=cleaned.get("mass_g"),
-        river=cleaned.get("river") or "",
-        **more,
-    )
-
-
 def determine(request: HttpRequest) -> HttpResponse:
     """Show the form, and above it what fits. The whole question stands in the address; nothing is written."""
     asked = request.GET
@@ -68,7 +53,9 @@ def determine(request: HttpRequest) -> HttpResponse:
         if entry.looks or entry.signs or entry.total_length_mm or entry.mass_g:
             shown |= answer(entry)
             keep = address("determination_enter")
-            shown["keep"] = f"{keep}?{asked.urlencode()}" if may(actor(request), ENTER) else ""
+            if may(actor(request), ENTER):
+                shown["keep"] = f"{keep}?{asked.urlencode()}"
+                shown["arrive"] = "" if shown["fish"] else f"{address('fish_arrive')}?{asked.urlencode()}"
         else:
             shown["nothing"] = True
     elif bound:
@@ -117,7 +104,7 @@ def halves(form: forms.Form) -> list[tuple[str, list[Any]]]:
             where = "Gills"
         elif field.name in circumstances():
             where = "The fish as a whole"
-        parts[where].append({"field": field, "drawing": pictures.number(field.name.removesuffix("_left"), "count")})
+        parts[where].append({"field": field, "drawing": drawings.number(field.name.removesuffix("_left"), "count")})
     return list(parts.items())
 
 
@@ -128,8 +115,8 @@ def _field_of(character: str) -> str:
 def _drawings(character: str) -> list[Any]:
     states = BY_KEY[character].states
     if states:
-        return [pictures.look(character, state.key, "next") for state in states]
-    return [one for one in (pictures.number(character, "next"),) if one]
+        return [drawings.look(character, state.key, "next") for state in states]
+    return [one for one in (drawings.number(character, "next"),) if one]
 
 
 def _compare(one: str, two: str) -> str:

@@ -15,13 +15,13 @@ from registry.operations.identity.determination import (
     take_over,
     taken_over,
 )
-from registry.pages.catalogue.species.determine import answer, seen_in
-from registry.pages.catalogue.species.fields import character_fields, circumstances, looked_at
+from registry.pages.catalogue.species.determine import answer
 from registry.permissions import CORRECT, ENTER, READ_JOURNAL, may
 from registry.queries.catalogue.determinations import determination_of, looks_of_row
 from registry.queries.catalogue.species import species_choices
 from registry.rules.identity.characters import BY_KEY
 from registry.rules.identity.determination import Determined, TakenBack
+from registry.web.entry.characters import looked_at, seen_in, unseen_fields
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Day, FishNumber
 from registry.web.links import address
@@ -50,10 +50,7 @@ class KeepForm(EntryForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name, field in (character_fields() | circumstances()).items():
-            several = isinstance(field, forms.MultipleChoiceField)
-            field.widget = forms.MultipleHiddenInput() if several else forms.HiddenInput()
-            self.fields[name] = field
+        self.fields |= unseen_fields()
 
     def entry(self) -> Determined:
         """Return what the operation takes."""

@@ -6,13 +6,13 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from registry.models import AcceptedName, FishDetails, RiverStanding, SpeciesFigure, SpeciesLook, SpeciesName
-from registry.pages.catalogue.species import pictures
 from registry.permissions import CORRECT, READ_JOURNAL, may
 from registry.queries.catalogue.profiles import span_of
 from registry.queries.catalogue.species import Earlier, Kept, kept_of
 from registry.rules.identity.characters import BY_KEY, CHARACTERS, Character
 from registry.rules.identity.figures import FIGURES, SIZES_AND_LIFE
 from registry.rules.identity.profile import printed
+from registry.web.entry import drawings
 from registry.web.people import actor
 
 
@@ -53,7 +53,7 @@ def _character(one: Character, kept: Kept) -> dict[str, Any]:
     if not one.states:
         value = kept.figures.get(one.key)
         middle = float(value.low + value.high) / 2 if value and value.low and value.high else None
-        drawing = pictures.number(one.key, "shows", middle) if value else ""
+        drawing = drawings.number(one.key, "shows", middle) if value else ""
         return _figure(one.key, kept) | {"drawings": [drawing] if drawing else [], "numeric": True}
     rows = kept.looks.get(one.key, [])
     return {
@@ -61,7 +61,7 @@ def _character(one: Character, kept: Kept) -> dict[str, Any]:
         "name": one.name,
         "row": rows[0] if rows else None,
         "widest": _look_words(one, rows),
-        "drawings": [pictures.look(one.key, row.look, "shows") for row in rows],
+        "drawings": [drawings.look(one.key, row.look, "shows") for row in rows],
         "numeric": False,
     }
 

@@ -10,6 +10,7 @@ from registry.pages.intake.arrive.parts import PHOTOS, SAMPLES, arrival_of
 from registry.pages.intake.choices import permits_for_capture, quarantine_units, species, stocks, units, zones
 from registry.rules.intake.arrivals import Arrival
 from registry.rules.intake.zones import zone_of
+from registry.web.entry.characters import unseen_fields
 from registry.web.entry.pictures import Clock, PhotoUpload
 from registry.web.entry.quantities import Coordinate, position_of
 from registry.web.entry_view import EntryForm
@@ -42,10 +43,14 @@ class ArrivalForm(EntryForm):
     )
     tag_new = forms.BooleanField(required=False, label="Put in today")
     tag_site = line("Where the tag sits", 60, help_text="Place on the body, and which side.")
+    set_aside = line(
+        "If another fish bears this tag: why it is another", help_text="The code is set aside, the fish taken in."
+    )
 
     number = line("Register number", 40, required=True, help_text="For life; the next free one is offered.")
     species = forms.ChoiceField(required=False, choices=species, label="Species")
     confidence = forms.ChoiceField(choices=Confidence.choices, initial=Confidence.FIELD, label="Species known by")
+    evidence = line("Evidence for it", help_text="Number of a laboratory's report, of photographs.")
     hybrid = forms.BooleanField(required=False, label="Held to be a hybrid")
     stock = forms.ChoiceField(required=False, choices=stocks, label="Stock")
     sex = forms.ChoiceField(choices=Sex.choices, initial=Sex.UNKNOWN, label="Sex")
@@ -94,6 +99,7 @@ class ArrivalForm(EntryForm):
     def __init__(self, *args: Any, **options: Any) -> None:
         super().__init__(*args, **options)
         furnish(self)
+        self.fields |= {name: field for name, field in unseen_fields().items() if name not in self.fields}
         for way, label in MarkSearch.Way.choices:
             slug = way.replace(" ", "_")
             self.fields[f"looked_{slug}"] = forms.BooleanField(required=False, label=f"{label}: looked")

@@ -8,12 +8,14 @@ from registry.files.pictures import LaidPicture
 from registry.files.store import laid_content
 from registry.models import MarkSearch
 from registry.operations.shared.entries import Admission, Day, Measurement
+from registry.rules.identity.determination import Determined
 from registry.rules.intake.arrivals import Arrival
 from registry.rules.intake.captures import CaptureMade, HealthSeen, MarkLooked
 from registry.rules.intake.photos import PhotoTaken
 from registry.rules.intake.quarantine import QuarantineStart
 from registry.rules.intake.samples import SampleTaken
 from registry.rules.papers.files import kind_of, safe_name
+from registry.web.entry.characters import looks_of, seen_in
 
 Data = dict[str, Any]
 # Field, then kind of sample.
@@ -40,11 +42,13 @@ def arrival_of(data: Data) -> Arrival:
         samples=tuple(_samples(data, day)),
         photos=tuple(_photos(data, day)),
         quarantine=_quarantine(data, day),
+        determination=_determination(data, day),
     )
 
 
 def _admission(data: Data, day: date) -> Admission:
-    names = ("number", "species", "confidence", "hybrid", "stock", "sex", "origin", "tag", "tag_site", "notes", "unit")
+    names = ("number", "species", "confidence", "hybrid", "stock", "sex", "origin", "tag", "tag_site", "notes", "unit",
+             "set_aside")  # fmt: skip
     tagged = day if data["tag"] and data["tag_new"] else None
     told = {name: data[name] for name in names}
     return Admission(caught=Day(day), caught_at=data["place"], tagged_on=tagged, **told)
@@ -97,6 +101,13 @@ def photo_of(laid: LaidPicture, **told: Any) -> PhotoTaken:
         place_removed=laid.had_place,
         **told,
     )
+
+
+def _determination(data: Data, day: date) -> Determined | None:
+    if not (looks_of(data) or data["signs"] or data["evidence"]):
+        return None
+    concluded = {name: data[name] for name in ("species", "hybrid", "confidence", "evidence")}
+    return seen_in(data, fish=data["number"], determined_on=day, **concluded)
 
 
 def _quarantine(data: Data, day: date) -> QuarantineStart | None:

@@ -2,19 +2,25 @@
 
 from dataclasses import replace
 from typing import Any
+from urllib.parse import urlencode
 
+from django import forms
+from django.http import HttpRequest
 from django.utils import timezone
 
 from registry.errors import Objection, Refused
 from registry.models import MarkSearch
 from registry.operations.intake.arrivals import take_in
 from registry.pages.intake.arrive.forms import ArrivalForm, freshly
-from registry.pages.intake.arrive.parts import PHOTOS, SAMPLES
+from registry.pages.intake.arrive.parts import PHOTOS, SAMPLES, SIZES
 from registry.permissions import ENTER
 from registry.queries.intake.numbers import free_number
 from registry.rules.fixed.cautions import ANAESTHETICS, PERMITS
+from registry.rules.identity.characters import FARM_SIGNS
+from registry.rules.identity.determination import Determined, known_signs
 from registry.rules.identity.likeness import Candidate, Seen
 from registry.rules.intake.arrivals import Arrival
+from registry.web.entry.characters import looked_at, seen_in, unseen_fields
 from registry.web.entry.same_fish import asked_about, offered
 from registry.web.entry.upload import tell_too_large
 from registry.web.entry_view import EntryView
@@ -23,8 +29,8 @@ from registry.web.links import address
 WAYS = [way.replace(" ", "_") for way in MarkSearch.Way.values]
 # Heading, what to do there, fields.
 SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("Which fish", "Not sure of the species? Determine it first, or leave it in doubt: it then enters no cross.",
-     ("number", "species", "confidence", "hybrid", "stock", "sex", "origin")),
+    ("Which fish", "Not sure of the species? Determine it first, or leave it in doubt: it then enters no plan.",
+     ("number", "species", "confidence", "evidence", "hybrid", "stock", "sex", "origin")),
     ("Capture", "", (
         "caught_at", "zone", "place", "latitude", "longitude", "uncertainty_m", "river_km", "gear", "crew", "permit",
         "permit_reason")),
@@ -37,6 +43,14 @@ SECTIONS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("On the way here", "", ("transport", "transport_minutes", "density_kg_m3", "oxygen_mg_l")),
     ("Where it goes", "", ("quarantine", "quarantine_since", "unit", "notes")),
 )  # fmt: skip
+
+
+class UnseenForm(forms.Form):
+    """What was seen of the fish's species, carried along."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self.fields |= unseen_fields()
 
 
 class TakeIn(EntryView):
@@ -57,12 +71,17 @@ class TakeIn(EntryView):
         **{f"{kind}.number": field for field, kind in SAMPLES.items()},
         **{f"{view}.photo": f"photo_{side}" for side, (view, _) in PHOTOS.items()},
         **{f"marks.{way}": f"found_{way.replace(' ', '_')}" for way in MarkSearch.Way.values},
+        **{f"determination.{name}": name for name in ("species", "confidence", "evidence", *SIZES)},
+        "reason": "set_aside", "read_on": "tag", "determination.determined_on": "caught_at",
         "quarantine.unit": "quarantine", "quarantine.since": "quarantine_since", "fin clip.second_tube": "second_tube",
         "measurement.checked_on": "caught_at", "code": "tag", "attached_on": "tag", "caught": "caught_at",
     }  # fmt: skip
 
     def initial(self) -> dict[str, Any]:
-        return freshly(free_number(timezone.localdate().year)) | super().initial()
+        asked = self.request.GET
+        seen = {name: asked[name] for name in unseen_fields() if name in asked and name != "signs"}
+        first = freshly(free_number(timezone.localdate().year)) | super().initial() | seen
+        return first | {"signs": asked.getlist("signs")}
 
     def write(self, entry: Arrival) -> Any:
         """Write the fish once everybody has looked whether it is one that the register knows."""
@@ -100,11 +119,29 @@ class TakeIn(EntryView):
             {"title": title, "help": text, "fields": [form[name] for name in names]} for title, text, names in SECTIONS
         ]
         marks = [{"looked": form[f"looked_{way}"], "found": form[f"found_{way}"]} for way in WAYS]
-        tag = [form[name] for name in ("tag", "tag_new", "tag_site")]
+        tag = [form[name] for name in ("tag", "tag_new", "tag_site", "set_aside")]
+        unseen = [form[name] for name in unseen_fields() if form[name].is_hidden and form[name].value()]
+        brought = unseen_in(self.request)
         return {
             "groups": groups,
             "marks": marks,
             "tag": tag,
             "may_be": asked_about(self.request, self.may_be, self._typed()),
-            "determine": address("species_determine"),
+            "unseen": unseen,
+            "seen": looked_at(brought.looks),
+            "signs": [FARM_SIGNS[sign] for sign in known_signs(brought.signs)],
+            "determine": f"{address('species_determine')}?{looked_up(self.request)}",
         }
+
+
+def unseen_in(request: HttpRequest) -> Determined:
+    """Return what was seen on the page before, from the address or from what was sent."""
+    form = UnseenForm(request.POST or request.GET)
+    form.is_valid()
+    return seen_in(form.cleaned_data)
+
+
+def looked_up(request: HttpRequest) -> str:
+    """Return what was seen, as the page that determines the species takes it."""
+    sent = request.POST or request.GET
+    return urlencode([(name, one) for name in unseen_fields() for one in sent.getlist(name) if one])

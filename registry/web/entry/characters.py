@@ -8,10 +8,10 @@ from django import forms
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-from registry.pages.catalogue.species import pictures
 from registry.queries.catalogue.profiles import river_names
 from registry.rules.identity.characters import CHARACTERS, FARM_SIGNS, LEFT, RIGHT, Character
-from registry.rules.identity.determination import Look
+from registry.rules.identity.determination import Determined, Look
+from registry.web.entry import drawings
 from registry.web.fields import Count, Measure
 from registry.web.notations import Length, Mass, named
 
@@ -30,7 +30,7 @@ class Drawn(forms.RadioSelect):
         choices = [*((one.key, one.words) for one in self.character.states), ("", NOT_LOOKED)]
         rows = [
             (
-                pictures.look(self.character.key, key, "choose") if key else "",
+                drawings.look(self.character.key, key, "choose") if key else "",
                 f"{identity}_{n}",
                 name,
                 key,
@@ -88,6 +88,15 @@ def circumstances() -> dict[str, forms.Field]:
     }
 
 
+def unseen_fields() -> dict[str, forms.Field]:
+    """Return the same fields for a page that only carries along what was seen on the page before."""
+    found = character_fields() | circumstances()
+    for field in found.values():
+        several = isinstance(field, forms.MultipleChoiceField)
+        field.widget = forms.MultipleHiddenInput() if several else forms.HiddenInput()
+    return found
+
+
 def looks_of(cleaned: dict[str, Any]) -> tuple[Look, ...]:
     """Return the characters that were looked at."""
     found = []
@@ -100,6 +109,21 @@ def looks_of(cleaned: dict[str, Any]) -> tuple[Look, ...]:
             if cleaned.get(key) is not None:
                 found.append(Look(one.key, value=Decimal(cleaned[key]), side=side))
     return tuple(found)
+
+
+def seen_in(cleaned: dict[str, Any], **more: Any) -> Determined:
+    """Return what cleaned fields say was seen."""
+    day = more.pop("determined_on", None)
+    return Determined(
+        fish=more.pop("fish", ""),
+        determined_on=day,
+        looks=looks_of(cleaned),
+        signs=tuple(cleaned.get("signs") or ()),
+        total_length_mm=cleaned.get("total_length_mm"),
+        mass_g=cleaned.get("mass_g"),
+        river=cleaned.get("river") or "",
+        **more,
+    )
 
 
 def looked_at(looks: tuple[Look, ...]) -> list[tuple[str, str]]:
