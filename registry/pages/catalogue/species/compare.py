@@ -76,9 +76,9 @@ def _beside(one: Profile, two: Profile) -> dict[str, Any]:
 def _shown(key: str, profile: Profile, prefix: str) -> dict[str, Any]:
     if BY_KEY[key].states:
         shares = profile.looks.get(key, {})
-        drawings = [drawings.look(key, look, prefix) for look in sorted(shares, key=lambda look: -shares[look])]
+        drawn = [drawings.look(key, look, prefix) for look in sorted(shares, key=lambda look: -shares[look])]
     else:
         span = profile.spans[key]
         ends = [end for end in (span.low, span.high) if end is not None]
-        drawings = [drawings.number(key, prefix, sum(ends) / len(ends))] if key == "snout_percent" and ends else []
-    return {"words": expected(key, profile), "drawings": drawings}
+        drawn = [drawings.number(key, prefix, sum(ends) / len(ends))] if key == "snout_percent" and ends else []
+    return {"words": expected(key, profile), "drawings": drawn}
