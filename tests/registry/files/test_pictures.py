@@ -3,6 +3,8 @@
 The position is written as a camera writes it: tags 0x8825 and GPS tags 1 to 4 of Exif 2.32 (CIPA DC-008).
 """
 
+import struct
+import zlib
 from io import BytesIO
 from pathlib import Path
 
@@ -95,3 +97,25 @@ def test_a_small_file_that_unfolds_to_a_huge_picture_is_refused_before_it_unfold
     reading = read(camera())
     assert reading.objections[0].code == "too_large"
     assert "60 × 40 pixels" in reading.objections[0].message
+
+
+def test_a_picture_that_is_huge_by_its_own_word_is_refused_by_its_size() -> None:
+    """Twenty thousand pixels each way, all black, are 50 kB as PNG (RFC 2083) and 400 MB unfolded."""
+    head = struct.pack(">IIBBBBB", 20_000, 20_000, 1, 0, 0, 0, 0)
+    black = zlib.compress(bytes(2501 * 20_000), 9)
+    content = b"\x89PNG\r\n\x1a\n" + b"".join(part(*one) for one in ((b"IHDR", head), (b"IDAT", black), (b"IEND", b"")))
+    reading = read(content, "fish.png")
+    assert (len(content) < 60_000, reading.objections[0].code) == (True, "too_large")
+    assert "at most 80 million are taken" in reading.objections[0].message
+
+
+def part(kind: bytes, data: bytes) -> bytes:
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+
+def test_what_a_damaged_camera_wrote_beside_the_picture_never_breaks_the_page() -> None:
+    """Each byte of what stands before the picture spoilt in turn: it is kept or refused, in words."""
+    content = camera()
+    for place in range(2, 240):
+        reading = read(content[:place] + bytes((content[place] ^ 0x5A,)) + content[place + 1 :])
+        assert (reading.value is None) == reading.refused
