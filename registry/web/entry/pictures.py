@@ -23,6 +23,7 @@ class PhotoUpload(KeptUpload):
             return None
         reading = lay_picture_aside(laid, laid_content(laid.sha256) or b"")
         if reading.refused:
+            self.widget.laid = None  # or it would come along, and be refused, for ever
             raise forms.ValidationError([forms.ValidationError(o.message, o.code) for o in reading.objections])
         return reading.value
 

@@ -87,6 +87,13 @@ def test_what_is_no_picture_is_refused_at_its_field(hall):
     assert not Fish.objects.filter(number="N1").exists()
 
 
+def test_a_picture_that_was_refused_does_not_come_along_again(hall):
+    cut_off = SimpleUploadedFile("side.png", picture()[:-40], content_type="image/png")
+    page = hall.post(PAGE, TYPED | {"photo_left": cut_off}).content.decode()
+    assert "side.png” cannot be read as a picture" in page
+    assert "photo_left_kept" not in page
+
+
 def test_a_code_that_is_known_names_its_fish_and_offers_the_recapture(hall):
     page = sent(hall, tag=CODES["F1"], tag_new="").content.decode()
     assert "It may be a fish that the register knows: F1." in page
