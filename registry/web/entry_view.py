@@ -52,10 +52,11 @@ class EntryView(View):
     form_names: ClassVar[dict[str, str]] = {}
 
     def after(self, record: Any) -> str:
-        """Return the address to go to once the record is written: the record's own page by default."""
+        """Return the address to go to once the record is written: by default the record's own page, or its fish's."""
         if self.then:
             return address(self.then)
-        return address(record._meta.model_name, record.number) or self.request.path
+        owner = record if hasattr(record, "number") else getattr(record, "batch", None) or record.fish
+        return address(owner._meta.model_name, owner.number) or self.request.path
 
     def done(self, _record: Any) -> str:
         """Return what the person is told: what the journal says was written, and under which number."""

@@ -2,8 +2,8 @@
 
 from django.db import models
 
+from registry.models.position import LATITUDE, LONGITUDE, position_on_earth
 from registry.models.record import Record
-from registry.models.young.releases import LATITUDE, LONGITUDE
 
 
 class Capture(Record):
@@ -29,18 +29,7 @@ class Capture(Record):
     class Meta(Record.Meta):
         ordering = ["caught_at", "pk"]
         constraints = [
-            models.CheckConstraint(
-                condition=models.Q(latitude__isnull=True, longitude__isnull=True)
-                | models.Q(
-                    latitude__isnull=False,
-                    longitude__isnull=False,
-                    latitude__gte=-90,
-                    latitude__lte=90,
-                    longitude__gte=-180,
-                    longitude__lte=180,
-                ),
-                name="capture_position_on_earth",
-            ),
+            position_on_earth("capture_position_on_earth"),
         ]
 
     def __str__(self) -> str:

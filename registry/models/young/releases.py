@@ -2,10 +2,8 @@
 
 from django.db import models
 
+from registry.models.position import LATITUDE, LONGITUDE, position_on_earth
 from registry.models.record import Record
-
-LATITUDE = {"max_digits": 8, "decimal_places": 6}
-LONGITUDE = {"max_digits": 9, "decimal_places": 6}
 
 
 class Release(Record):
@@ -38,18 +36,7 @@ class ReleaseDetails(Record):
                 condition=models.Q(withdrawn__isnull=True),
                 name="one_current_set_of_release_details",
             ),
-            models.CheckConstraint(
-                condition=models.Q(latitude__isnull=True, longitude__isnull=True)
-                | models.Q(
-                    latitude__isnull=False,
-                    longitude__isnull=False,
-                    latitude__gte=-90,
-                    latitude__lte=90,
-                    longitude__gte=-180,
-                    longitude__lte=180,
-                ),
-                name="release_position_on_earth",
-            ),
+            position_on_earth("release_position_on_earth"),
         ]
 
     def __str__(self) -> str:

@@ -10,7 +10,6 @@ from registry.operations.intake.arrivals import look_at_health
 from registry.operations.intake.photos import add_photo
 from registry.operations.intake.samples import take_sample
 from registry.operations.intake.treatments import record_treatment
-from registry.operations.shared.stays import owner_of
 from registry.pages.intake.arrive.parts import photo_of
 from registry.pages.intake.choices import SCAN, batch_number
 from registry.permissions import ENTER
@@ -23,7 +22,6 @@ from registry.web.entry.pictures import PhotoUpload
 from registry.web.entry.upload import tell_too_large
 from registry.web.entry_view import EntryForm, EntryView
 from registry.web.fields import Day, FishNumber
-from registry.web.links import address
 from registry.web.notations import some
 
 
@@ -112,9 +110,6 @@ class Treat(EntryView):
     title = "A treatment was given"
     caution = MEDICINES
 
-    def after(self, record: Any) -> str:
-        return address(*owner_of(record))
-
 
 class Sample(EntryView):
     """Record a sample."""
@@ -124,9 +119,6 @@ class Sample(EntryView):
     permission = ENTER
     title = "A sample was taken"
     caution = ANAESTHETICS
-
-    def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
 
 
 class AddPhoto(EntryView):
@@ -142,9 +134,6 @@ class AddPhoto(EntryView):
         tell_too_large(form, self.request)
         return super().page(form, *args, **options)
 
-    def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
-
 
 class LookAtHealth(EntryView):
     """Note how a fish looks."""
@@ -153,6 +142,3 @@ class LookAtHealth(EntryView):
     operation = look_at_health
     permission = ENTER
     title = "How a fish looks"
-
-    def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)

@@ -14,7 +14,6 @@ from registry.permissions import CORRECT
 from registry.rules.intake.samples import SampleTaken
 from registry.web.entry.correcting import Correct, Why
 from registry.web.entry_view import EntryForm, EntryView
-from registry.web.links import address
 
 
 class SampleCorrectionForm(EntryForm):
@@ -98,9 +97,6 @@ class CorrectSample(EntryView):
     def write(self, entry: Any) -> Any:
         reason, sample = entry
         return super().write(SampleCorrected(record=self.record(), sample=sample, reason=reason))
-
-    def after(self, record: Any) -> str:
-        return address("fish", record.fish.number)
 
 
 correct_capture = Correct.as_view(

@@ -6,7 +6,6 @@ from django import forms
 from django.utils import timezone
 
 from registry.operations.intake.quarantine import release_from_quarantine, set_quarantine_unit, start_quarantine
-from registry.operations.shared.stays import owner_of
 from registry.pages.intake.choices import SCAN, batch_number, quarantine_units, units
 from registry.permissions import ADMINISTER, END_QUARANTINE, ENTER
 from registry.rules.fixed.cautions import BIOSECURITY
@@ -85,9 +84,6 @@ class Start(EntryView):
     button = "Put it into quarantine"
     caution = BIOSECURITY
 
-    def after(self, record: Any) -> str:
-        return address(*owner_of(record))
-
 
 class Release(EntryView):
     """End a quarantine by the veterinarian's word."""
@@ -98,6 +94,3 @@ class Release(EntryView):
     title = "The veterinarian's release from quarantine"
     button = "End the quarantine"
     caution = BIOSECURITY
-
-    def after(self, record: Any) -> str:
-        return address(*owner_of(record))
