@@ -10,6 +10,7 @@ from registry.demo.photographs import photographed
 from registry.operations.intake.arrivals import ARRIVAL
 from registry.operations.intake.quarantine import QUARANTINE_RELEASE, START, set_quarantine_unit
 from registry.operations.intake.treatments import TREATMENT
+from registry.operations.young.batches import MARKING
 from registry.permissions import END_QUARANTINE, ENTER, Actor
 from registry.rules.days import Day
 from registry.rules.fish import Admission
@@ -20,6 +21,7 @@ from registry.rules.intake.photos import PhotoTaken
 from registry.rules.intake.quarantine import QuarantineRelease, QuarantineStart, QuarantineUnitSet
 from registry.rules.intake.samples import SampleTaken
 from registry.rules.intake.treatments import TreatmentGiven
+from registry.rules.tagging import BatchMarking
 
 DOUBT: dict[str, Any] = {"species": "baerii", "confidence": "doubtful", "origin": "unknown", "stock": ""}
 STERLET: dict[str, Any] = {"species": "ruthenus", "confidence": "field", "origin": "wild", "stock": "Upper Isendre"}
@@ -77,10 +79,12 @@ def take_fish_in(hatchery: Hatchery, year: int) -> None:
 
 
 def keep_batch_apart(hatchery: Hatchery, number: str, year: int) -> None:
-    """Keep a batch with sores apart in the second quarantine unit; it is treated, and waits for the veterinarian."""
+    """Keep a marked batch with sores apart in the second quarantine unit; treated, it waits for the veterinarian."""
     since = date(year, 10, 12)
     start = QuarantineStart(batch=number, unit=hatchery.told["quarantine"][1], since=since, reason="sores on the fins")
+    marked = BatchMarking(batch=number, kind="fin clip", detail="left pelvic fin", marked_on=since - timedelta(days=20))
     with hatchery.desk("staff", ENTER) as desk:
+        enter(desk, MARKING, marked)
         enter(desk, START, start)
         enter(desk, TREATMENT, replace(_treated("", since), fish="", batch=number))
 

@@ -40,7 +40,7 @@ def test_quarantine_is_said_loudly_and_ended_by_the_veterinarian_s_word(river, c
     assert "IN QUARANTINE" not in page
     assert "Quarantine ended by the veterinarian by VET 7: no virus found" in page
     assert "F1" in text_of(staff.get("/quarantine/?state=ended"))
-    assert "No fish was in quarantine" in text_of(staff.get("/quarantine/?state=open"))
+    assert "Nothing was in quarantine" in text_of(staff.get("/quarantine/?state=open"))
 
 
 def test_a_waiting_time_is_said_loudly_while_it_runs(river, client_of):
