@@ -9,6 +9,7 @@ import pytest
 from django.db.models import Model
 
 from registry import models as kept
+from tests.registry.models.care_cases import CARE_CASES
 from tests.registry.models.paper_cases import OF_PAPERS
 from tests.registry.models.plan_cases import PLAN_CASES
 from tests.support.world import DAY, Hand, constraints, refused_by, species
@@ -84,15 +85,6 @@ def stage(key: str, scale: str = "ultrasound") -> kept.MaturityStage:
 
 def sheet_row(digest: str, kind: str = "fish") -> kept.ImportedRow:
     return kept.ImportedRow(kind=kind, digest=digest, file_name="fish.csv", row=2)
-
-
-def kept_apart(w: SimpleNamespace, **more: object) -> kept.Quarantine:
-    return kept.Quarantine(unit=w.unit, **{"since": DAY, "fish": w.dam} | more)
-
-
-def treated(w: SimpleNamespace, until: date | None, **more: object) -> kept.Treatment:
-    how = {"fish": w.dam, "given_on": DAY, "product": "p", "amount": "a", "prescriber": "v"} | more
-    return kept.Treatment(withdrawal_until=until, **how)
 
 
 def sampled(fish: kept.Fish, label: str) -> kept.TissueSample:
@@ -330,28 +322,6 @@ CASES: dict[str, Case] = {
         [kept.QuarantineUse(unit=w.unit, since=DAY, until=DAY)],
         [kept.QuarantineUse(unit=w.unit, since=DAY, until=EARLIER)],
     ),
-    "fish_in_one_quarantine": lambda w: (
-        [kept_apart(w), kept_apart(w, fish=w.sire), kept_apart(w, since=EARLIER, until=DAY, released_by="vet")],
-        [kept_apart(w)],
-    ),
-    "batch_in_one_quarantine": lambda w: (
-        [kept_apart(w, fish=None, batch=w.batch)],
-        [kept_apart(w, fish=None, batch=w.batch, since=EARLIER)],
-    ),
-    "quarantine_of_a_fish_or_a_batch": lambda w: (
-        [kept_apart(w)],
-        [kept_apart(w, batch=w.batch), kept_apart(w, fish=None)],
-    ),
-    "treatment_of_a_fish_or_a_batch": lambda w: ([treated(w, DAY)], [treated(w, DAY, fish=None)]),
-    "quarantine_ends_after_start": lambda w: (
-        [kept_apart(w, until=DAY, released_by="vet")],
-        [kept_apart(w, until=EARLIER, released_by="vet")],
-    ),
-    "quarantine_ends_by_a_veterinarian": lambda w: (
-        [kept_apart(w)],
-        [kept_apart(w, fish=w.sire, until=DAY), kept_apart(w, fish=w.other, released_by="vet")],
-    ),
-    "withdrawal_ends_after_treatment": lambda w: ([treated(w, DAY), treated(w, None)], [treated(w, EARLIER)]),
     "sample_label_once": lambda w: ([sampled(w.dam, "T-1"), sampled(w.dam, "T-2")], [sampled(w.sire, "T-1")]),
     "capture_position_on_earth": lambda w: (
         [caught(w, 90, -180), caught(w, None, None)],
@@ -366,7 +336,7 @@ CASES: dict[str, Case] = {
     "photo_of_a_fish_once": lambda w: ([pictured(w.dam, "a"), pictured(w.sire, "a")], [pictured(w.dam, "a")]),
     "imported_row_once": lambda _: ([sheet_row("a"), sheet_row("b"), sheet_row("a", "tags")], [sheet_row("a")]),
 }
-CASES |= OF_PAPERS
+CASES |= OF_PAPERS | CARE_CASES
 # Constraints that look only at rows which no correction took back.
 CURRENT_ONLY = [name for name, known in constraints().items() if "withdrawn" in str(getattr(known, "condition", ""))]
 
