@@ -1,4 +1,5 @@
-"""When two kinships are the same number."""
+"""When two kinships are the same number: what differs by less than the rules' rounding is, rounded otherwise."""
 
-# Kinships are sums of powers of one half; what differs by less is the same number, rounded otherwise.
-KINSHIP_TOLERANCE = 1e-12
+from registry.rules.crossing.limits import ROUNDING
+
+KINSHIP_TOLERANCE = float(ROUNDING)

@@ -23,6 +23,7 @@ from registry.models.identity.same_fish import HeldApart, Rewritten, SameFish, S
 from registry.models.identity.species_facts import AcceptedName, RiverStanding, SpeciesFigure, SpeciesLook
 from registry.models.intake.captures import Capture, HealthLook, MarkSearch
 from registry.models.intake.photos import Photo
+from registry.models.intake.ploidy import PloidyFound
 from registry.models.intake.quarantine import Quarantine, QuarantineUse
 from registry.models.intake.samples import SampleSent, TissueSample
 from registry.models.intake.treatments import Treatment
@@ -91,6 +92,7 @@ __all__ = [
     "PlanSignature",
     "PlanTerms",
     "PlannedCross",
+    "PloidyFound",
     "PolicyFigure",
     "Precision",
     "Quarantine",

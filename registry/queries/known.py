@@ -28,10 +28,12 @@ from registry.models.crossing.crosses import Family
 from registry.queries.books.known_batches import load_batches
 from registry.queries.catalogue.profiles import bounds
 from registry.queries.chunks import chunks
+from registry.queries.crosses.made import crossed_years
 from registry.queries.crosses.states import signed_plans
 from registry.queries.identity.near import load_near_codes
 from registry.queries.identity.same import let_stand_for, standing
 from registry.queries.intake.holds import learn_holds, learn_places
+from registry.queries.intake.ploidy import learn_ploidy
 from registry.queries.intake.samples import bearers_of
 from registry.queries.papers.permits import load_permits
 from registry.rules.days import Day
@@ -87,6 +89,9 @@ def learn(found: Known, named: Named) -> None:
     load_permits(found, named.permits)
     if named.plans and not found.plans:
         found.plans = signed_plans()
+    if named.plans:
+        learn_ploidy(found.fish.values())
+        found.crossed |= crossed_years(fish_pks) if found.plans else {}
 
 
 def spellings(numbers: Iterable[str]) -> set[str]:
@@ -119,7 +124,8 @@ def _species(row: Species, held: dict[str, Decimal]) -> KnownSpecies:
     """Return a species with the figures that the catalogue holds now, else those it was taken in with."""
     largest = (int(held.get(name, getattr(row, name))) for name in ("max_length_mm", "max_mass_g"))
     ages = (held.get(name, getattr(row, name)) for name in ("female_maturity_years", "male_maturity_years"))
-    return KnownSpecies(row.key, row.scientific_name, *largest, *(None if age is None else int(age) for age in ages))
+    years = (None if age is None else int(age) for age in ages)
+    return KnownSpecies(row.key, row.scientific_name, *largest, *years, row.ploidy)
 
 
 def policy(day: date) -> dict[str, Decimal]:

@@ -1,7 +1,6 @@
 """What the register knows, as plain values: what rules are asked with. Filled by registry.queries.known.
 
-The same facts serve one form and a sheet of ten thousand rows: each accepted entry is noted here, so that the next
-row is judged as if the earlier ones were already in the register.
+Each accepted entry is noted here, so that the next row of a sheet is judged as if it were already in the register.
 """
 
 from collections.abc import Iterable, Mapping
@@ -9,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
+from registry.rules.crossing.limits import ALL_SWITCHES_ON, LimitsInForce
 from registry.rules.days import Day
 from registry.rules.intake.held import Held
 from registry.rules.papers.acts import Act, KnownPermit
@@ -28,7 +28,7 @@ class Pair:
 
 @dataclass(slots=True)
 class KnownFish(Held):
-    """What is known of one fish."""
+    """What is known of one fish; `sets` of chromosomes, where they were measured."""
 
     number: str
     pk: int | None = None
@@ -45,6 +45,7 @@ class KnownFish(Held):
     family: str = ""
     pairs: tuple[Pair, ...] = ()
     tissue: bool = False
+    sets: int | None = None
 
     @property
     def came(self) -> Day | None:
@@ -112,11 +113,12 @@ class KnownBatch(Held):
 
 @dataclass(frozen=True, slots=True)
 class KnownPlan:
-    """A signed plan that no amendment superseded; its pairs (dam, sire) with their kinship when they were planned."""
+    """A signed plan that no amendment superseded; its pairs (dam, sire) with their kinship then, and its limits."""
 
     number: str
     signed_on: date
     pairs: Mapping[tuple[str, str], Decimal] = field(default_factory=dict)
+    limits: LimitsInForce = ALL_SWITCHES_ON
 
 
 @dataclass(slots=True)
@@ -138,6 +140,7 @@ class Known:
     samples: dict[str, str] = field(default_factory=dict)
     policy: dict[str, Decimal] = field(default_factory=dict)
     plans: dict[tuple[str, int], list[KnownPlan]] = field(default_factory=dict)  # by stock and season
+    crossed: dict[tuple[str, str], set[int]] = field(default_factory=dict)  # years, by dam and sire
     permits: dict[str, KnownPermit] = field(default_factory=dict)
     keeps_permits: bool = False
     may_overrule: bool = False
@@ -202,6 +205,7 @@ class KnownSpecies:
     max_mass_g: int
     female_maturity_years: int | None = None
     male_maturity_years: int | None = None
+    ploidy: int | None = None
 
 
 def fold(number: str) -> str:

@@ -11,8 +11,8 @@ OF_A_SHEET = {"sheet", "sheet_rows", "sheet_taken", "sheet_to_mend", "sheet_leav
 OF_A_PROJECTION = {"status_projection_run", "status_projection_cancel"}
 # So has a search for the best plan (tests/journeys/test_geneticist.py goes through them).
 OF_A_SEARCH = {"plan_best_run", "plan_best_progress", "plan_best_cancel", "plan_take"}
-# On the page of a fish that has a sample or treatment (tests/registry/pages/intake/test_taking_back.py).
-OF_A_FISH = {"sample_take_back", "treatment_take_back", "sending_take_back"}
+# On the page of a fish that has a sample, a treatment or a ploidy (tests/registry/pages/intake/test_taking_back.py).
+OF_A_FISH = {"sample_take_back", "treatment_take_back", "sending_take_back", "ploidy_take_back"}
 # Saved as a file, not opened (tests/registry/pages/papers).
 SAVED = {"document_file"}
 ROLES = ("administrator", "manager", "geneticist", "staff", "auditor", "viewer")

@@ -10,6 +10,7 @@ from registry.files.pictures import lay_picture_aside
 from registry.files.store import lay_aside
 from registry.operations.intake.arrivals import look_at_health
 from registry.operations.intake.photos import add_photo
+from registry.operations.intake.ploidy import record_ploidy
 from registry.operations.intake.quarantine import set_quarantine_unit, start_quarantine
 from registry.operations.intake.samples import take_sample
 from registry.operations.intake.sendings import send_sample
@@ -18,6 +19,7 @@ from registry.operations.people import installer
 from registry.permissions import Actor
 from registry.rules.intake.captures import HealthSeen
 from registry.rules.intake.photos import PhotoTaken
+from registry.rules.intake.ploidy import PloidyMeasured
 from registry.rules.intake.quarantine import QuarantineStart, QuarantineUnitSet
 from registry.rules.intake.samples import SampleSending, SampleTaken
 from registry.rules.intake.treatments import TreatmentGiven
@@ -43,6 +45,12 @@ def photographed(fish: str, view: str = "left", colour: str = "grey") -> PhotoTa
     )  # fmt: skip
 
 
+def ploidy(fish: str, sets: int = 2, **more: object) -> PloidyMeasured:
+    """Return the entry of a measured ploidy."""
+    whole = {"measured_on": DAY, "method": "flow cytometry", "by": "laboratory 4, report 11-7"}
+    return PloidyMeasured(fish=fish, sets=sets, **whole | more)
+
+
 def cared_for(by: Actor, fish: str = "F1") -> SimpleNamespace:
     """Enter one of each thing that is done for a fish; its unit is a quarantine unit from then on."""
     set_quarantine_unit(installer("test"), QuarantineUnitSet(unit=TANK, day=date(2009, 1, 1)))
@@ -58,4 +66,5 @@ def cared_for(by: Actor, fish: str = "F1") -> SimpleNamespace:
         sending=send_sample(by, SampleSending(number="T-1", sent_on=DAY, sent_to="laboratory")),
         health=look_at_health(by, HealthSeen(fish=fish, looked_on=DAY, score=3, injuries="sores")),
         photo=add_photo(by, photographed(fish)),
+        ploidy=record_ploidy(by, ploidy(fish)),
     )

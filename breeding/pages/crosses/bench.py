@@ -6,19 +6,18 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
-import numpy as np
-
-from breeding.pages.crosses.optimum.question import as_asked, asked_of, question_of, still_bounds
 from breeding.planning.advice.beside import Beside, Optimum, figures_beside, figures_of_any
-from breeding.planning.advice.young import young_of
-from breeding.planning.plan import PROVEN, Plan
+from breeding.planning.plan import Plan
 from breeding.planning.problem import Problem
 from registry.exports import runs
 from registry.models import CrossPlan, PlanAnswer, PlannedCross
 from registry.queries.crosses.made import made_of
 from registry.queries.crosses.plans import pairs_of
+from registry.queries.crosses.season.answer import answer_of, inbreeding_of
+from registry.queries.crosses.season.faults import Fault, faults_of
 from registry.queries.crosses.season.keep import kept_season
 from registry.queries.crosses.season.problem import SeasonProblem
+from registry.queries.crosses.season.question import asked_of, question_of, still_bounds
 from registry.queries.crosses.season.sizes import sizes_of, with_sizes
 from registry.rules.crossing.crosses import PairWanted
 from registry.rules.crossing.plans import Answer
@@ -94,6 +93,12 @@ class Bench:
         return list(dict.fromkeys([*self.placed[0], *made]))
 
     @cached_property
+    def faults(self) -> list[Fault]:
+        """Return what the plan's crosses break, as it is judged when it is handed in."""
+        names = [(row.dam.number, row.sire.number) for row in self.rows]
+        return faults_of(self.season, names)
+
+    @cached_property
     def best(self) -> runs.Run | None:
         """Return the newest search whose bound holds for what the plan is asked for now."""
         if not self.problem:
@@ -151,11 +156,7 @@ class Bench:
 
     def inbreeding(self, pairs: Sequence[Pair], sizes: Mapping[Pair, float] | None = None) -> float:
         """Return the mean expected inbreeding of the young of some crosses, by the sizes that are searched with."""
-        assert self.problem is not None
-        given = self.problem.sizes if sizes is None else sizes
-        weights = [given.get(pair, 1.0) for pair in pairs]
-        young = young_of(self.problem, pairs, self.season.pedigree, self.season.at)
-        return float(np.average(young.inbreeding, weights=weights))
+        return inbreeding_of(self.season, pairs, sizes)
 
     def wanted(self, pair: Names) -> PairWanted | None:
         """Return a pair as an operation takes it, with its kinship now; None where a fish is no candidate."""
@@ -167,21 +168,11 @@ class Bench:
     def answer_of(self, pairs: Iterable[Names], sizes: Mapping[Pair, float] | None = None) -> Answer | None:
         """Return the figures of some crosses to be written with them; None where they cannot all be judged."""
         sizes = self.sizes if sizes is None else sizes
-        found, strange = self.season.positions(pairs)
-        if strange or not found or not self.problem:
-            return None
-        figures = figures_of_any(self.problem, found, sizes)
-        searched = sizes.keys() & set(found) <= set(self.problem.fixed) and sizes == self.sizes
-        bound = self.bound if searched and len(found) == self.problem.crosses else None
-        gap = None if bound is None else figures.objective - bound
-        return Answer(
-            objective=Decimal(repr(figures.objective)),
-            group_coancestry=Decimal(repr(figures.group_coancestry)),
-            mean_inbreeding=Decimal(repr(self.inbreeding(found, sizes))),
-            lower_bound=None if bound is None else Decimal(repr(bound)),
-            proven=gap is not None and gap <= PROVEN * figures.objective,
-            asked=as_asked(self.question),
-        )
+        listed = list(pairs)
+        found, _ = self.season.positions(listed)
+        fixed = set(self.problem.fixed) if self.problem else set()
+        searched = sizes.keys() & set(found) <= fixed and sizes == self.sizes
+        return answer_of(self.season, listed, self.bound if searched else None, sizes)
 
 
 def bench_of(plan: CrossPlan) -> Bench:

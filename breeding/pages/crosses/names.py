@@ -5,7 +5,7 @@ from breeding.planning.advice.held import CROSSES, FIXED
 from breeding.planning.feasible import FEWEST_DAMS, FEWEST_SIRES, LEAST_USES, PAIR_ONCE
 from breeding.planning.problem import SCHEME
 from breeding.planning.second_best import DROPPED_OUT
-from registry.queries.crosses.season.fish import UNFIT, VETO
+from registry.queries.crosses.season.fish import NOT_CHOSEN, UNFIT, VETO
 from registry.queries.crosses.season.limits import FISH_LIMIT, FORBIDDEN_PAIRS
 from registry.queries.crosses.season.sides import TOO_MANY
 from registry.rules.crossing.limits import PAIR_LIMITS
@@ -22,6 +22,7 @@ NAMES: dict[str, str] = {limit.key: limit.name for limit in PAIR_LIMITS} | {
     FIXED: "crosses made or locked",
     FISH_LIMIT: "uses limited by the geneticist",
     FORBIDDEN_PAIRS: "forbidden by the geneticist",
+    NOT_CHOSEN: "not among the fish chosen",
     VETO: "left out by the geneticist",
     UNFIT: "sex, or no longer here",
     TOO_MANY: "too many candidates",

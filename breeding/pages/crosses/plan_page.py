@@ -7,14 +7,11 @@ from django.shortcuts import get_object_or_404, render
 
 from breeding.pages.crosses.bench import Bench, bench_of
 from breeding.pages.crosses.lines import lines_of
-from breeding.pages.crosses.names import NAMES
 from breeding.pages.crosses.of_plan import head
 from breeding.pages.crosses.pair.sizes import told_sizes
 from breeding.pages.crosses.pair.words import effect, why_in
 from breeding.pages.crosses.second_best import second_best
-from breeding.planning.advice.beside import Beside
-from breeding.planning.advice.held import CROSSES
-from breeding.planning.advice.told import told_broken, told_proof
+from breeding.planning.advice.told import told_proof
 from breeding.planning.reasons import figure
 from registry.models import CrossPlan
 from registry.permissions import ENTER, PLAN, READ_JOURNAL, may
@@ -84,6 +81,8 @@ def _figures(bench: Bench) -> Told:
     """Return the figures of the crosses as they stand, beside the best plan, and the limits that they break."""
     beside, wanted = bench.beside, bench.problem.crosses if bench.problem else bench.wishes.terms.crosses
     told: Told = {"crosses": len(bench.rows), "wanted": wanted, "searched": bench.best is not None}
+    if bench.rows:
+        told["broken"] = [one.words for one in bench.faults]
     if beside is None:
         return told
     told |= {
@@ -91,22 +90,12 @@ def _figures(bench: Bench) -> Told:
         "kinship": figure(beside.figures.mean_pair_kinship),
         "inbreeding": figure(bench.inbreeding(bench.pairs, bench.sizes)),
         "sizes": told_sizes(bench),
-        "broken": _against(bench, beside),
     }
     if bench.as_plan and bench.bound is not None:
         told["proof"] = told_proof(bench.as_plan)
     if bench.optimum and len(bench.pairs) == wanted:
         told["beside"] = effect(beside.worse)
     return told
-
-
-def _against(bench: Bench, beside: Beside) -> list[str]:
-    """Return what the crosses break; fish that may not be used now are named, not counted as missing."""
-    strange = bench.placed[1]
-    whole = bench.problem is not None and len(bench.pairs) + len(strange) == bench.problem.crosses
-    broken = [one for one in beside.broken if not (one.limit == CROSSES and whole)]
-    named = [f"{dam} × {sire}: a fish of it may not be used as things stand." for dam, sire in strange]
-    return named + told_broken(broken, NAMES)
 
 
 def _kept(plan: CrossPlan) -> Told | None:

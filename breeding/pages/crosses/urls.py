@@ -14,6 +14,7 @@ from breeding.pages.crosses.pair.views import pair
 from breeding.pages.crosses.plan_page import night_sheet, plan
 from breeding.pages.crosses.plans import PlanList
 from breeding.pages.crosses.wishes.candidates import candidates
+from breeding.pages.crosses.wishes.choose import ChooseFish
 from breeding.pages.crosses.wishes.limits import limits
 
 urlpatterns = [
@@ -32,6 +33,7 @@ urlpatterns = [
     path("plans/<path:number>/limits/<slug:key>/", PlanEntry.as_view(kind="limit"), name="plan_limit"),
     path("plans/<path:number>/limits/<slug:key>/default/", PlanEntry.as_view(kind="restore"), name="plan_restore"),
     path("plans/<path:number>/fish/", candidates, name="plan_candidates"),
+    path("plans/<path:number>/fish/choose/", ChooseFish.as_view(), name="plan_choose"),
     path("plans/<path:number>/fish/stand/", PlanEntry.as_view(kind="fish"), name="plan_fish"),
     path("plans/<path:number>/best/", BestPlan.as_view(), name="plan_best"),
     path("plans/<path:number>/best/<slug:token>/", search_run, name="plan_best_run"),

@@ -4,12 +4,11 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from itertools import groupby
 
 from breeding.planning.advice.asked import Asked
-from breeding.planning.advice.held import CROSSES, FIXED, Broken
 from breeding.planning.advice.standing import Served, Standing
-from breeding.planning.feasible import FEWEST, LEAST_USES, Blocking
+from breeding.planning.feasible import Blocking
 from breeding.planning.objective import TIE
 from breeding.planning.plan import Plan
-from breeding.planning.problem import SCHEME, Problem
+from breeding.planning.problem import Problem
 from breeding.planning.reasons import figure
 
 Names = Mapping[str, str]
@@ -137,23 +136,3 @@ def told_blocking(blocking: Sequence[Blocking], names: Names) -> list[str]:
         name = names.get(limit, limit)
         sentences.append(f"{name}: {listed(fish)}." if fish else f"{name}: of the plan as a whole.")
     return [one[:1].upper() + one[1:] for one in sentences]
-
-
-def told_broken(broken: Sequence[Broken], names: Names) -> list[str]:
-    """Each limit that a plan changed by hand does not keep, with what was found."""
-    return [_broken(one, names) for one in broken]
-
-
-def _broken(one: Broken, names: Names) -> str:
-    whom, name = " × ".join(one.fish), names.get(one.limit, one.limit)
-    if one.limit == CROSSES:
-        return f"{one.found} crosses where {one.allowed} are wanted."
-    if one.limit == FIXED:
-        return f"{whom} was made already, or is locked, and is missing."
-    if one.limit == SCHEME:
-        return f"{whom} has {one.found} mates where the scheme asks for {one.allowed} or none."
-    if one.limit in (LEAST_USES, *FEWEST):
-        return f"{f'{whom}: ' if whom else ''}{name} {one.found}, at least {one.allowed} wanted."
-    if len(one.fish) > 1:
-        return f"{whom} may not be made: {name}."
-    return f"{f'{whom}: ' if whom else ''}{one.found} crosses where {one.allowed} are allowed ({name})."

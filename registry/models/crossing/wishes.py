@@ -68,12 +68,13 @@ class PlanLimit(Record):
 
 
 class PlanFish(Record):
-    """The geneticist's word on a fish: out, in though not ripe yet, or used a limited number of times."""
+    """The geneticist's word on a fish: out, in though not ripe yet, used a limited number of times, or chosen."""
 
     class Stand(models.TextChoices):
         IN = "in", "In, though not ripe yet"
         OUT = "out", "Out"
         LIMITED = "limited", "Limited"
+        CHOSEN = "chosen", "Chosen"
 
     plan = models.ForeignKey(CrossPlan, on_delete=models.PROTECT, related_name="fish")
     fish = models.ForeignKey("registry.Fish", on_delete=models.PROTECT, related_name="stands_in_plans")

@@ -9,6 +9,7 @@ from registry.models import (
     HealthLook,
     MarkSearch,
     Photo,
+    PloidyFound,
     Quarantine,
     Record,
     SampleSent,
@@ -25,7 +26,9 @@ from registry.rules.known import fold
 from registry.rules.texts import objections_to_texts
 
 # What is entered anew when it was entered of the wrong fish, or not at all.
-MAY_BE_TAKEN_BACK = (TissueSample, Treatment, Photo, HealthLook, Quarantine, Capture, BatchMark, SampleSent)
+MAY_BE_TAKEN_BACK = (
+    TissueSample, Treatment, Photo, HealthLook, Quarantine, Capture, BatchMark, SampleSent, PloidyFound,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

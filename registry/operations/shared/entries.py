@@ -18,7 +18,7 @@ from registry.rules.crossing.plans import (
     RemarkMade,
 )
 from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight
-from registry.rules.crossing.wishes import FishStand, PairStand, TermsSet
+from registry.rules.crossing.wishes import FishChosen, FishStand, PairStand, TermsSet
 from registry.rules.days import Day
 from registry.rules.fish import Admission
 from registry.rules.identity.joining import Joining, Parting
@@ -43,8 +43,9 @@ from registry.rules.young.units import BatchMove
 
 __all__ = [
     "Admission", "Answer", "AsideResolved", "BatchMarking", "BatchMove", "BatchOpening", "BatchPart", "Census",
-    "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishReturn", "FishStand",
-    "Joining", "LimitRestored", "LimitSet", "Measurement", "Merge", "NotMade", "OffPlanAcknowledged", "Pair",
+    "CodeAside", "CrossMade", "CrossesTaken", "Day", "Departure", "FamilyShare", "FishChosen", "FishReturn",
+    "FishStand", "Joining", "LimitRestored", "LimitSet", "Measurement", "Merge", "NotMade",
+    "OffPlanAcknowledged", "Pair",
     "PairAdded", "PairStand", "PairSwapped", "PairTakenOut", "PairWanted", "Parting", "PlanAmended",
     "PlanClosed", "PlanDraft", "PlanReturned", "PlanSigned", "PlanSubmitted", "RecaptureMade", "Registration",
     "ReleaseMade", "RemarkMade", "SireShare", "SpawningNight", "Split", "TagAttachment", "TagCode", "TagEnd",

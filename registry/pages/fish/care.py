@@ -23,6 +23,7 @@ ACTIONS = (
     ("Sample taken", "sample_enter", False),
     ("Add a photograph", "photo_enter", False),
     ("How it looks", "health_enter", True),
+    ("Ploidy measured", "ploidy_enter", False),
 )
 
 
@@ -55,6 +56,7 @@ def clock(capture: Capture) -> str:
 def care_items(life: Life) -> Iterator[Item]:
     """Yield one item of the story for each thing done."""
     yield from _of_captures(life)
+    yield from _of_ploidies(life)
     for one in life.care.quarantines:
         seq, taken_back = stands(life, one)
         reason = f" ({one.reason})" if one.reason else ""
@@ -96,6 +98,13 @@ def _back(what: str, row: Record) -> str:
 
 def _where(page: str, row: Record) -> str:
     return "" if row.withdrawn_id else address(page, row.pk)
+
+
+def _of_ploidies(life: Life) -> Iterator[Item]:
+    for one in life.care.ploidies:
+        dna = f", {one.dna_pg.normalize():f} pg" if one.dna_pg else ""
+        told = f"{one.sets} chromosome sets by {one.get_method_display().lower()}{dna}; {one.by}"
+        yield Item(Day(one.measured_on), "Ploidy measured", told, *stands(life, one), back=_back("ploidy", one))
 
 
 def _of_captures(life: Life) -> Iterator[Item]:

@@ -6,6 +6,7 @@ from datetime import date
 from registry.models import Confidence, Origin, Sex
 from registry.queries.fish.life import Life
 from registry.rules.days import spoken
+from registry.rules.intake.ploidy import told_unlike
 
 
 def due_of(life: Life, today: date, ripe: bool, check_days: int) -> list[str]:
@@ -46,6 +47,9 @@ def _of_the_facts(life: Life) -> Iterator[str]:
     now = life.details
     if now.confidence == Confidence.DOUBTFUL or now.species is None:
         yield "Its species is in doubt: it enters no cross until a genetic test decides."
+    if unlike := told_unlike("It", life.care.sets, now.species.ploidy if now.species else None):
+        odd = (life.care.sets or 0) % 2
+        yield f"{unlike} {'Odd ploidy never crosses.' if odd else 'Ask the geneticist before it is crossed.'}"
     if now.hybrid:
         yield "It is held to be a hybrid: it enters no cross."
     if now.origin == Origin.HATCHERY and now.parentage is None:

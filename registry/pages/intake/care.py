@@ -5,9 +5,10 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from registry.models import HealthLook, Photo, TissueSample
+from registry.models import HealthLook, Photo, PloidyFound, TissueSample
 from registry.operations.intake.arrivals import look_at_health
 from registry.operations.intake.photos import add_photo
+from registry.operations.intake.ploidy import record_ploidy
 from registry.operations.intake.samples import take_sample
 from registry.operations.intake.treatments import record_treatment
 from registry.pages.intake.arrive.parts import photo_of
@@ -16,12 +17,13 @@ from registry.permissions import ENTER
 from registry.rules.fixed.cautions import ANAESTHETICS, MEDICINES
 from registry.rules.intake.captures import HealthSeen
 from registry.rules.intake.photos import PhotoTaken
+from registry.rules.intake.ploidy import PloidyMeasured
 from registry.rules.intake.samples import SampleTaken
 from registry.rules.intake.treatments import TreatmentGiven
 from registry.web.entry.pictures import PhotoUpload
 from registry.web.entry.upload import tell_too_large
 from registry.web.entry_view import EntryForm, EntryView
-from registry.web.fields import Day, FishNumber
+from registry.web.fields import Count, Day, FishNumber, Measure
 from registry.web.notations import some
 
 
@@ -101,6 +103,26 @@ class HealthForm(EntryForm):
         return HealthSeen(**self.cleaned_data)
 
 
+class PloidyForm(EntryForm):
+    """How many chromosome sets a laboratory found."""
+
+    fish = FishNumber(label="Fish", help_text=SCAN)
+    sets = Count(
+        label="Chromosome sets",
+        help_text="In function: a sterlet has 2, a Siberian sturgeon 4; a triploid sterlet 3. A report that counts by "
+        "the evolutionary name has twice as many.",
+    )
+    method = forms.ChoiceField(choices=PloidyFound.Method.choices, label="By")
+    measured_on = Day(label="Measured on", initial=timezone.localdate)
+    by = line("Laboratory, report", required=True, help_text="Role or laboratory and report number; no name.")
+    dna_pg = Measure(label="Relative DNA content (pg)")
+    notes = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}), label="Notes")
+
+    def entry(self) -> PloidyMeasured:
+        """Return what the operation takes."""
+        return PloidyMeasured(**self.cleaned_data)
+
+
 class Treat(EntryView):
     """Record a treatment."""
 
@@ -119,6 +141,15 @@ class Sample(EntryView):
     permission = ENTER
     title = "A sample was taken"
     caution = ANAESTHETICS
+
+
+class MeasurePloidy(EntryView):
+    """Record the ploidy of a fish."""
+
+    form_class = PloidyForm
+    operation = record_ploidy
+    permission = ENTER
+    title = "Ploidy was measured"
 
 
 class AddPhoto(EntryView):

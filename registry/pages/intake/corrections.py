@@ -5,7 +5,17 @@ from typing import Any
 from django import forms
 from django.shortcuts import get_object_or_404
 
-from registry.models import Capture, HealthLook, MarkSearch, Photo, Quarantine, SampleSent, TissueSample, Treatment
+from registry.models import (
+    Capture,
+    HealthLook,
+    MarkSearch,
+    Photo,
+    PloidyFound,
+    Quarantine,
+    SampleSent,
+    TissueSample,
+    Treatment,
+)
 from registry.operations.intake.corrections import SampleCorrected, as_taken, correct_sample
 from registry.pages.intake.arrive.forms import ArrivalForm, by_its_clock, furnish
 from registry.pages.intake.arrive.parts import CAPTURE
@@ -115,6 +125,6 @@ TAKEN_BACK = {
     what: model.objects.select_related("fish", "entry")
     for what, model in {
         "capture": Capture, "photo": Photo, "sample": TissueSample, "treatment": Treatment, "health": HealthLook,
-        "sending": SampleSent, "quarantine": Quarantine,
+        "sending": SampleSent, "quarantine": Quarantine, "ploidy": PloidyFound,
     }.items()
 }  # fmt: skip

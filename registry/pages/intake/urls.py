@@ -3,7 +3,7 @@
 from django.urls import path
 
 from registry.pages.intake.arrive.views import TakeIn
-from registry.pages.intake.care import AddPhoto, LookAtHealth, Sample, Treat
+from registry.pages.intake.care import AddPhoto, LookAtHealth, MeasurePloidy, Sample, Treat
 from registry.pages.intake.corrections import (
     TAKEN_BACK,
     CorrectSample,
@@ -32,6 +32,7 @@ urlpatterns = [
     path("enter/sample-sent/", SendSample.as_view(), name="sample_send"),
     path("enter/photo/", takes_files(AddPhoto.as_view()), name="photo_enter"),
     path("enter/health/", LookAtHealth.as_view(), name="health_enter"),
+    path("enter/ploidy/", MeasurePloidy.as_view(), name="ploidy_enter"),
     path("correct/capture/<int:pk>/", correct_capture, name="capture_correct"),
     path("correct/mark-looked-for/<int:pk>/", correct_mark, name="mark_correct"),
     path("correct/health/<int:pk>/", correct_health, name="health_correct"),

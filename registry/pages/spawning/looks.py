@@ -113,14 +113,23 @@ class Looking:
         if self._planned_as_close(dam, sire, stock):
             return found
         inherits, kinship = self.inherits[stock], self._kin(dam, sire, stock).kinship
-        limit = kinship_limit(self.known.policy, inherits.ploidy)
+        limit = self._limit(stock, inherits.ploidy)
         if limit is not None and kinship >= limit - KINSHIP_TOLERANCE:
             told = (
-                f"{dam.number} × {sire.number}: kinship {figure(kinship)} is not below the policy's limit of "
+                f"{dam.number} × {sire.number}: kinship {figure(kinship)} is not below the limit of "
                 f"{figure(limit)}; they are {closeness(inherits.on_two_copies(kinship))}."
             )
             found.append(Objection("too_close", "sire", told, sire.number, warning=True))
         return found
+
+    def _limit(self, stock: str, ploidy: int) -> float | None:
+        """Return the kinship at which a pair is too close: by the signed plan, or by the policy where there is none."""
+        plans = plans_of(stock, self.entry.spawned_on, self.known)
+        figures = self.known.policy
+        if plans:
+            in_plan = plans[0].limits.figure("relationship")
+            figures = {} if in_plan is None else {"max_pair_relationship": in_plan}
+        return kinship_limit(figures, ploidy)
 
     def _planned_as_close(self, dam: KnownFish, sire: KnownFish, stock: str) -> bool:
         """Return whether the signed plan holds the pair knowing it to be as close as it is today."""

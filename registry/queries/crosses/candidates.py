@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce
 from registry.models import Check, Cross, FishDetails, MaturityStage, MiltLot, MiltUse, Stay, Stock, Tag
 from registry.queries.catalogue.profiles import maturity_years
 from registry.queries.intake.holds import held_on, learn_holds
+from registry.queries.intake.ploidy import learn_ploidy
 from registry.queries.known import fish_as_known, policy_days
 from registry.rules.crossing.crosses import objections_to_candidate
 from registry.rules.days import spoken
@@ -83,6 +84,7 @@ def why_not(rows: Iterable[FishDetails], season: Season) -> list[Candidate]:
     listed = list(rows)
     facts = [fish_as_known(row) for row in listed]
     learn_holds(facts)
+    learn_ploidy(facts)
     return [_candidate(row, fish, season) for row, fish in zip(listed, facts, strict=True)]
 
 

@@ -3,9 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterable
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from registry.models import CrossPlan, CrossSire, PlannedCross
+from registry.queries.chunks import chunks
 
 
 def made_pairs() -> Exists:
@@ -23,6 +24,18 @@ def made_of(plan: CrossPlan, pairs: Iterable[PlannedCross]) -> dict[int, list[Cr
         if (row.cross.dam_id, row.sire_id) in wanted:
             found[wanted[row.cross.dam_id, row.sire_id]].append(row)
     return found
+
+
+def crossed_years(fish: Iterable[int]) -> dict[tuple[str, str], set[int]]:
+    """Return in which years these fish were crossed, by register number of dam and sire."""
+    found: dict[tuple[str, str], set[int]] = defaultdict(set)
+    for part in chunks(fish):
+        rows = makings().filter(Q(cross__dam__in=part) | Q(sire__in=part))
+        for dam, sire, year in rows.values_list(
+            "cross__dam__number", "sire__number", "cross__spawning__spawned_on__year"
+        ):
+            found[dam, sire].add(year)
+    return dict(found)
 
 
 def makings() -> QuerySet[CrossSire]:

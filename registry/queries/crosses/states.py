@@ -1,12 +1,15 @@
 """In which state a plan is: draft, under review, signed, superseded by a later amendment, closed."""
 
 from collections import defaultdict
+from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 
 from django.db.models import Case, CharField, Exists, F, OuterRef, Q, QuerySet, Subquery, Value, When
 from django.db.models.functions import Coalesce
 
-from registry.models import CrossPlan, PlannedCross, PlanReview
+from registry.models import CrossPlan, PlanLimit, PlannedCross, PlanReview, PolicyFigure
+from registry.rules.crossing.limits import LimitSet, LimitsInForce, limits_in_force
 from registry.rules.crossing.plans import CLOSED, DRAFT, REVIEW, SIGNED, SUPERSEDED, PlanFacts
 from registry.rules.known import KnownPlan
 
@@ -56,9 +59,24 @@ def signed_plans(stock: str | None = None, season: int | None = None) -> dict[tu
         pairs[plan][dam, sire] = kinship
     found: dict[tuple[str, int], list[KnownPlan]] = defaultdict(list)
     named = plans.order_by("number").values_list("pk", "number", "stock__name", "season", "signature__signed_on")
+    limits = _limits_of({key: signed_on for key, *_, signed_on in named})
     for key, number, of_stock, year, signed_on in named:
-        found[of_stock, year].append(KnownPlan(number, signed_on, pairs[key]))
+        found[of_stock, year].append(KnownPlan(number, signed_on, pairs[key], limits[key]))
     return dict(found)
+
+
+def _limits_of(signed: Mapping[int, date]) -> dict[int, LimitsInForce]:
+    """Return the limits in force in plans by key, with the policy's figures of the day on which each was signed."""
+    rows: dict[int, list[LimitSet]] = defaultdict(list)
+    set_off = PlanLimit.objects.current().filter(plan__in=list(signed))
+    for key, limit, value, reason in set_off.values_list("plan_id", "key", "value", "reason") if signed else ():
+        rows[key].append(LimitSet(plan="", key=limit, value=value, reason=reason))
+    figures = PolicyFigure.objects.current().order_by("in_force_from") if signed else PolicyFigure.objects.none()
+    told = list(figures.values_list("key", "value", "in_force_from"))
+    return {
+        key: limits_in_force({name: value for name, value, since in told if since <= day}, rows[key])
+        for key, day in signed.items()
+    }
 
 
 def facts_of(plan: CrossPlan) -> PlanFacts:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from registry.models import Capture, Determination, HealthLook, Photo, Quarantine, TissueSample, Treatment
+from registry.models import Capture, Determination, HealthLook, Photo, PloidyFound, Quarantine, TissueSample, Treatment
 from registry.queries.catalogue.determinations import determinations_of
 from registry.queries.intake.samples import samples_of
 
@@ -21,12 +21,13 @@ class Care:
     photos: list[Photo] = field(default_factory=list)
     looks: list[HealthLook] = field(default_factory=list)
     determinations: list[Determination] = field(default_factory=list)
+    ploidies: list[PloidyFound] = field(default_factory=list)
 
     def rows(self) -> list[Any]:
         """Return all of them."""
         return [
             *self.captures, *self.quarantines, *self.treatments, *self.samples, *self.photos, *self.looks,
-            *self.determinations,
+            *self.determinations, *self.ploidies,
         ]  # fmt: skip
 
     @property
@@ -42,6 +43,12 @@ class Care:
             if one.withdrawal_until and one.given_on <= day < one.withdrawal_until
         ]
         return max(running, key=lambda one: one.withdrawal_until, default=None)
+
+    @property
+    def sets(self) -> int | None:
+        """Return the chromosome sets by the latest measurement that stands; None where it was never measured."""
+        found = standing(self.ploidies)
+        return found[-1].sets if found else None
 
     @property
     def genetic_samples(self) -> list[TissueSample]:
@@ -73,4 +80,5 @@ def care_of(fish: int) -> Care:
         list(Photo.objects.filter(fish=fish).order_by("taken_on", "pk")),
         list(HealthLook.objects.filter(fish=fish).order_by("looked_on", "pk")),
         determinations_of(fish),
+        list(PloidyFound.objects.filter(fish=fish).order_by("measured_on", "pk")),
     )

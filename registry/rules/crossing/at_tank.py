@@ -1,14 +1,18 @@
 """What is asked again at the tank: is the cross in the signed plan, and is each fish still the one that was planned."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from registry.errors import Objection
+from registry.rules.crossing.crosses import NOT_SAMPLED, ODD_PLOIDY, objections_to_candidate
+from registry.rules.crossing.limits import ALL_SWITCHES_ON, LimitsInForce
 from registry.rules.days import spoken
-from registry.rules.known import Known, KnownPlan, KnownTag
+from registry.rules.known import Known, KnownFish, KnownPlan, KnownTag
 
 LONGEST_WORDS = 400
+# What a plan's limits say of a fish that nothing else says at the tank.
+TOLD_BY_PLAN = {"unsexed", "wrong_stock", NOT_SAMPLED}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +43,42 @@ def objections_off_plan(
         "the geneticist will read it."
     )
     return [Objection("off_plan", "off_plan_reason", text, told)]
+
+
+def objections_by_limits(pair: tuple[KnownFish, KnownFish], stock: str, day: date, known: Known) -> list[Objection]:
+    """Return as warnings what the limits of the signed plan have against a pair today, in the plan or beside it.
+
+    What bars a fish whatever the plan, such as a quarantine, is refused elsewhere. Without a plan only odd ploidy is.
+    """
+    plans = plans_of(stock, day, known)
+    limits = plans[0].limits if plans else ALL_SWITCHES_ON
+    told = [
+        one
+        for role, fish in zip(("dam", "sire"), pair, strict=True)
+        for one in objections_to_candidate(fish, role, stock, day, limits)
+        if one.code == ODD_PLOIDY or (plans and one.code in TOLD_BY_PLAN)
+    ]
+    if plans:
+        told += _rest(pair, day.year, limits, known)
+    return [replace(one, warning=True) for one in told]
+
+
+def _rest(pair: tuple[KnownFish, KnownFish], season: int, limits: LimitsInForce, known: Known) -> list[Objection]:
+    """Return that a fish was to rest, or the pair not to be repeated, by what was made before the season."""
+    dam, sire = (fish.number for fish in pair)
+    years = {
+        ("dam_rest_years", f"{dam} was spawned"): [made for key, made in known.crossed.items() if key[0] == dam],
+        ("sire_rest_years", f"{sire} was spawned"): [made for key, made in known.crossed.items() if key[1] == sire],
+        ("repeat_years", f"{dam} × {sire} was crossed"): [known.crossed.get((dam, sire), set())],
+    }
+    found = []
+    for (key, told), crossed in years.items():
+        last = max((year for made in crossed for year in made if year < season), default=None)
+        least = limits.figure(key)
+        if last is not None and least is not None and season - last < least:
+            text = f"{told} in {last}; the limit “{limits.all[key].limit.name}” is {least.normalize():f} years."
+            found.append(Objection(f"limit_{key}", "dam" if key.startswith("dam") else "sire", text, dam))
+    return found
 
 
 def objections_since_signed(pairs: Iterable[tuple[str, str]], stock: str, day: date, known: Known) -> list[Objection]:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from registry.errors import Objection
 from registry.rules.crossing.limits import ALL_SWITCHES_ON, ROUNDING, LimitsInForce, limits_in_force, relationship
 from registry.rules.intake.holds import IN_QUARANTINE, WITHHELD, objections_to_use
+from registry.rules.intake.ploidy import told_odd
 from registry.rules.known import Known, KnownFish
 from registry.rules.parents import objections_to_sex
 from registry.rules.texts import objections_to_texts
@@ -14,6 +15,7 @@ from registry.rules.texts import objections_to_texts
 DIPLOID = 2
 # Which reason to hold a fish back falls under which limit.
 HOLDS = {"no_quarantine": IN_QUARANTINE, "no_withdrawal": WITHHELD}
+NOT_SAMPLED, ODD_PLOIDY = "not_sampled", "odd_ploidy"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +67,14 @@ def objections_to_candidate(
                 fish.number,
             )
         )
+    if limits.on("even_ploidy") and fish.sets and fish.sets % 2:
+        found.append(Objection(ODD_PLOIDY, role, told_odd(fish.number, fish.sets), fish.number))
     held = {code for key, code in HOLDS.items() if limits.on(key)}
-    return found + [one for one in objections_to_use(fish, role, day) if one.code in held]
+    found += [one for one in objections_to_use(fish, role, day) if one.code in held]
+    if limits.on("tissue") and not fish.tissue:
+        told = f"{fish.number}: no tissue sample is kept. Take one."
+        found.append(Objection(NOT_SAMPLED, role, told, fish.number))
+    return found
 
 
 def objections_to_pair(
@@ -74,12 +82,11 @@ def objections_to_pair(
 ) -> list[Objection]:
     """Return why this pair may not be planned: by the policy's limits, or by those of the plan."""
     limits = limits or limits_in_force(known.policy)
-    found = objections_to_texts(wanted)
+    found = objections_to_names(wanted, known)
     for role in ("dam", "sire"):
         number = getattr(wanted, role)
         fish = known.find_fish(number)
         if fish is None:
-            found.append(Objection("unknown_fish", role, f"There is no fish {number} in the register.", number))
             continue
         found += objections_to_candidate(fish, role, stock, known.today, limits)
         if fish.left and not (role == "sire" and number.casefold() in known.frozen_milt_of):
@@ -88,7 +95,20 @@ def objections_to_pair(
                     "dead_parent", role, f"{fish.number} {fish.left} {fish.left_on or ''}.".replace(" .", "."), number
                 )
             )
-    return found + objections_to_closeness(wanted, ploidy_of(stock, known), limits)
+    return list(dict.fromkeys(found)) + objections_to_closeness(wanted, ploidy_of(stock, known), limits)
+
+
+def objections_to_names(wanted: PairWanted, known: Known) -> list[Objection]:
+    """Return what is wrong with a pair whatever the limits: texts, fish that there are not, a fish of the other sex."""
+    found = objections_to_texts(wanted)
+    for role in ("dam", "sire"):
+        number = getattr(wanted, role)
+        fish = known.find_fish(number)
+        if fish is None:
+            found.append(Objection("unknown_fish", role, f"There is no fish {number} in the register.", number))
+        else:
+            found += objections_to_sex(fish, role)
+    return found
 
 
 def objections_to_closeness(wanted: PairWanted, ploidy: int, limits: LimitsInForce) -> list[Objection]:
@@ -110,7 +130,7 @@ def ploidy_of(stock: str, known: Known) -> int:
 
 
 def objections_to_draft(entry: PlanDraft, known: Known) -> list[Objection]:
-    """Return what is in the way of this draft plan."""
+    """Return what is in the way of this draft plan; its pairs are judged by the limits when it is handed in."""
     found = objections_to_texts(entry)
     if not entry.number:
         found.append(Objection("missing_id", "number", "The plan number is missing."))
@@ -121,5 +141,5 @@ def objections_to_draft(entry: PlanDraft, known: Known) -> list[Objection]:
             Objection("bad_season", "season", f"Season {entry.season} is not a year to plan for.", str(entry.season))
         )
     for pair in entry.pairs:
-        found += objections_to_pair(pair, entry.stock, known)
+        found += objections_to_names(pair, known)
     return found

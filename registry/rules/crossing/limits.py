@@ -6,7 +6,8 @@ from decimal import Decimal
 
 from registry.errors import Objection
 
-# Half sibs computed in binary fractions may come out a hair under the limit; they still reach it.
+# Kinships are sums of powers of one half: computed in binary fractions half sibs may come out a hair under the limit,
+# and still reach it.
 ROUNDING = Decimal("1e-12")
 MOST = Decimal(10_000)
 ON = Decimal(1)
@@ -67,7 +68,7 @@ PAIR_LIMITS: tuple[PairLimit, ...] = (
     PairLimit("no_hybrid", "no hybrid", "", "plan_no_hybrid",
               "Neither fish is a hybrid.", switch=True, identity=True),
     PairLimit("even_ploidy", "no odd ploidy", "", "plan_even_ploidy",
-              "Neither fish was found to be of odd ploidy.", switch=True, identity=True),
+              "Neither fish was found to be of odd ploidy, as a triploid is.", switch=True, identity=True),
     PairLimit("no_quarantine", "out of quarantine", "", "plan_no_quarantine",
               "Neither fish is in quarantine.", switch=True),
     PairLimit("no_withdrawal", "withdrawal over", "", "plan_no_withdrawal",

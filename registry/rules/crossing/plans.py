@@ -1,13 +1,10 @@
 """In which state a plan may be changed, what happens to it, and what it must be before it is signed."""
 
-from collections import Counter
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from registry.errors import Objection
 from registry.rules.crossing.crosses import PairWanted
-from registry.rules.crossing.wishes import FORBIDDEN, LIMITED, LOCKED, OUT, Wishes
 
 DRAFT, REVIEW, SIGNED, SUPERSEDED, CLOSED = "draft", "under review", "signed", "superseded", "closed"
 STATES = (DRAFT, REVIEW, SIGNED, SUPERSEDED, CLOSED)
@@ -191,55 +188,3 @@ def objections_to_closing(plan: PlanFacts, words: str) -> list[Objection]:
         told = f"Plan {plan.number} was never signed: say why nobody goes on with it."
         return [Objection("missing_reason", "words", told, plan.number)]
     return []
-
-
-def objections_by_wishes(pair: PairWanted, wishes: Wishes) -> list[Objection]:
-    """Return what the geneticist's own word has against a pair."""
-    found = []
-    for role in ("dam", "sire"):
-        stand = wishes.fish.get(getattr(pair, role))
-        if stand and stand.stand == OUT:
-            told = f"{stand.fish} is left out of plan {stand.plan}: {stand.reason}"
-            found.append(Objection("left_out", role, told, stand.fish))
-    told_of = wishes.pairs.get((pair.dam, pair.sire))
-    if told_of and told_of.stand == FORBIDDEN:
-        told = f"{pair.dam} × {pair.sire} is forbidden in plan {told_of.plan}: {told_of.reason}"
-        found.append(Objection("forbidden_pair", "sire", told, pair.sire))
-    return found
-
-
-def objections_to_whole(pairs: Iterable[PairWanted], wishes: Wishes) -> list[Objection]:
-    """Return which limits and wishes the pairs break taken together: how often each fish is used, who is missing."""
-    listed = list(pairs)
-    dams, sires = Counter(p.dam for p in listed), Counter(p.sire for p in listed)
-    found = _over(dams, "crosses_per_dam", wishes) + _over(sires, "crosses_per_sire", wishes)
-    for used, key in ((dams, "least_dams"), (sires, "least_sires")):
-        least, limit = wishes.limits.figure(key), wishes.limits.all[key].limit
-        if least is not None and len(used) < least:
-            told = (
-                f"The plan uses {len(used)} {limit.unit}; the limit “{limit.name}” asks for {least.normalize():f} at "
-                "least. Put more in, or relax it with a reason."
-            )
-            found.append(Objection("limit_broken", "", told, key))
-    held = {(p.dam, p.sire) for p in listed}
-    for (dam, sire), stand in wishes.pairs.items():
-        if stand.stand == LOCKED and (dam, sire) not in held:
-            told = f"{dam} × {sire} is locked into the plan and is not in it. Put it in, or clear the lock."
-            found.append(Objection("locked_pair", "", told, f"{dam} × {sire}"))
-    return found
-
-
-def _over(used: Mapping[str, int], key: str, wishes: Wishes) -> list[Objection]:
-    most, found = wishes.limits.figure(key), []
-    for fish, times in used.items():
-        own = wishes.fish.get(fish)
-        if own and own.stand == LIMITED and times > (own.most or 0):
-            told = f"{fish} stands in {times} crosses; it is limited to {own.most}: {own.reason}"
-            found.append(Objection("limit_broken", "", told, fish))
-        elif most is not None and times > most:
-            told = (
-                f"{fish} stands in {times} crosses; the limit “{wishes.limits.all[key].limit.name}” is "
-                f"{most.normalize():f}. Take some out, or relax it with a reason."
-            )
-            found.append(Objection("limit_broken", "", told, fish))
-    return found

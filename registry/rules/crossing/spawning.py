@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from registry.errors import Objection
-from registry.rules.crossing.at_tank import objections_off_plan, objections_since_signed
+from registry.rules.crossing.at_tank import objections_by_limits, objections_off_plan, objections_since_signed
 from registry.rules.days import DAY, Day, spoken, surely_before
 from registry.rules.intake.holds import objections_to_use
 from registry.rules.known import Known, KnownFish, Pair
@@ -110,7 +110,10 @@ def objections_by_plan(cross: CrossMade, stock: str, day: date, known: Known) ->
     pairs = [(dam.number, sire.number) for sire in sires if dam and sire]
     stock = stock or (dam.stock if dam else "")
     found = objections_off_plan(pairs, cross.off_plan_reason, stock, day, known)
-    return found + objections_since_signed(pairs, stock, day, known)
+    found += objections_since_signed(pairs, stock, day, known)
+    for pair in ((dam, sire) for sire in sires if dam and sire):
+        found += objections_by_limits(pair, stock, day, known)
+    return list(dict.fromkeys(found))
 
 
 def objections_to_cross_made(cross: CrossMade, day: date, known: Known) -> list[Objection]:

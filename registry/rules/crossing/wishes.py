@@ -7,7 +7,7 @@ from decimal import Decimal
 from registry.errors import Objection
 from registry.rules.crossing.limits import LimitsInForce
 
-OUT, IN, LIMITED = "out", "in", "limited"
+OUT, IN, LIMITED, CHOSEN = "out", "in", "limited", "chosen"
 LOCKED, FORBIDDEN = "locked", "forbidden"
 CLEARED = ""
 MOST_CROSSES, MOST_PRICE = 1000, Decimal(100)
@@ -35,7 +35,11 @@ SCHEMES: dict[str, Scheme] = {
             "Each female meets so many males, and each male so many females.",
             True,
         ),
-        Scheme("full_factorial", "full factorial", "Every female chosen meets every male chosen."),
+        Scheme(
+            "full_factorial",
+            "full factorial",
+            "Every female chosen meets every male chosen on the page of the fish; of nobody, the search chooses.",
+        ),
     )
 }
 
@@ -59,12 +63,24 @@ class TermsSet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FishStand:
-    """The geneticist's word on a fish: `out`, `in` though not ripe yet, `limited` to `most` crosses, or cleared."""
+    """The word on a fish: `out`, `in` though not ripe yet, `limited` to `most` crosses, `chosen`, or cleared.
+
+    A chosen fish must stand in the plan; in a full factorial it meets every chosen fish of the other sex.
+    """
 
     plan: str
     fish: str
     stand: str = CLEARED
     most: int | None = None
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FishChosen:
+    """The fish chosen for a plan, all of them: who was chosen before and is not named is chosen no more."""
+
+    plan: str
+    fish: tuple[str, ...]
     reason: str = ""
 
 
@@ -132,7 +148,7 @@ def _objections_to_mates(entry: TermsSet) -> list[Objection]:
 
 def objections_to_fish_stand(entry: FishStand) -> list[Objection]:
     """Return what is wrong with this word on a fish."""
-    if entry.stand not in (OUT, IN, LIMITED, CLEARED):
+    if entry.stand not in (OUT, IN, LIMITED, CHOSEN, CLEARED):
         return [Objection("bad_value", "stand", f"“{entry.stand}” is no stand of a fish. Choose one.", entry.stand)]
     found = []
     if entry.stand != CLEARED and not entry.reason.strip():
@@ -144,6 +160,19 @@ def objections_to_fish_stand(entry: FishStand) -> list[Objection]:
     if entry.stand != LIMITED and entry.most is not None:
         told = f"{entry.fish}: a number of crosses goes with “limited” only. Leave it empty."
         found.append(Objection("bad_value", "most", told, str(entry.most)))
+    return found
+
+
+def objections_to_choice(entry: FishChosen, wishes: Wishes) -> list[Objection]:
+    """Return what is wrong with this choice of fish."""
+    found = []
+    if entry.fish and not entry.reason.strip():
+        found.append(Objection("missing_reason", "reason", "Say why these fish, for whoever signs the plan."))
+    for number in entry.fish:
+        word = wishes.fish.get(number)
+        if word is not None and word.stand != CHOSEN:
+            told = f"Another word stands on {number} in this plan ({word.stand}: {word.reason}). Clear it first."
+            found.append(Objection("other_word", "fish", told, number))
     return found
 
 

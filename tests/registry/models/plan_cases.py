@@ -7,6 +7,7 @@ from types import SimpleNamespace
 from django.db.models import Model
 
 from registry import models as kept
+from tests.support.world import DAY
 
 
 def amendment(w: SimpleNamespace, number: str, count: int | None, amends: bool = True) -> kept.CrossPlan:
@@ -46,6 +47,10 @@ def remark(w: SimpleNamespace, **pair: kept.Fish) -> kept.PlanRemark:
 
 def step(w: SimpleNamespace, name: str) -> kept.PlanReview:
     return kept.PlanReview(plan=w.plan, step=name)
+
+
+def sets(w: SimpleNamespace, count: int, **more: object) -> kept.PloidyFound:
+    return kept.PloidyFound(fish=w.dam, measured_on=DAY, sets=count, method="karyotype", by="invented", **more)
 
 
 # For each constraint: rows that the database takes, then rows each of which it refuses.
@@ -91,4 +96,6 @@ PLAN_CASES: dict[str, Callable[[SimpleNamespace], tuple[list[Model], list[Model]
         [kept.OffPlanSeen(cross=w.cross, words="seen")],
         [kept.OffPlanSeen(cross=w.cross, words="seen twice")],
     ),
+    "chromosome_sets_above_zero": lambda w: ([sets(w, 2)], [sets(w, 0)]),
+    "dna_content_above_zero": lambda w: ([sets(w, 2, dna_pg=None), sets(w, 2, dna_pg=1)], [sets(w, 2, dna_pg=0)]),
 }

@@ -87,7 +87,7 @@ ASKED = {
 DAY = "2012-06-01"
 # Corrected, or taken back, with nothing else to be typed than why.
 CORRECTED = ("fish", "check", "tag", "sample", "capture", "mark", "health", "milt", "batch_mark")
-TAKEN_BACK = ("photo", "sample", "treatment", "health", "quarantine", "capture", "batch_mark")
+TAKEN_BACK = ("photo", "sample", "treatment", "health", "quarantine", "capture", "batch_mark", "ploidy")
 # What stands in each form beside the absurd number, so that the rules are reached.
 FILLED = {
     "fish_admit": {"number": "N1", "species": "ruthenus", "sex": "F", "stock": STOCK, "origin": "wild",
@@ -114,6 +114,8 @@ FILLED = {
     **{f"{what}_take_back": {"reason": "another fish"} for what in TAKEN_BACK},
     "family_correct": {"basis": "genotype", "pairs_dam": "F2", "pairs_sire": "M2", "pairs_probability": "1",
                        "reason": "typed"},
+    "ploidy_enter": {"fish": "F1", "sets": "2", "method": "karyotype", "measured_on": DAY, "by": "laboratory",
+                     "dna_pg": "3.7"},
     "code_aside": {"fish": "F1", "code": CODES["X1"], "read_on": DAY, "reason": "another fish"},
     "aside_resolve": {"fish": "F1", "code": CODES["X1"], "resolution": "misread", "resolved_on": DAY},
     "numbers_join": {"kept": "F1", "other": "F2", "evidence": "asserted", "probability": "0.8", "proved_on": DAY,
@@ -196,6 +198,7 @@ FILLED = {
     "plan_limit": {"how": "set", "value": "0.2", "reason": "to see"},
     "plan_restore": {},
     "plan_fish": {"fish": "M2", "stand": "limited", "most": "2", "reason": "thin"},
+    "plan_choose": {"females": ["F2"], "males": ["M2"], "reason": "oldest"},
     "plan_add": {"dam": "F1", "sire": "M2", "comment": "late"},
     "plan_take_out": {"dam": "F2", "sire": "M2", "reason": "ill"},
     "plan_swap": {"dam": "F2", "sire": "M2", "new_dam": "F1", "new_sire": "M2", "reason": "ill"},

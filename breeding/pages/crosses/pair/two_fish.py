@@ -30,7 +30,7 @@ def two_fish(request: HttpRequest) -> HttpResponse:
 
 
 def _answer(one: str, other: str) -> dict[str, Any]:
-    facts = known(Named(fish={one, other}))
+    facts = known(Named(fish={one, other}, plans=True))
     fish, second = facts.find_fish(one), facts.find_fish(other)
     assert fish is not None
     assert second is not None

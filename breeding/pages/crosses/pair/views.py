@@ -7,7 +7,6 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from breeding.pages.crosses.bench import Bench, Names, bench_of
-from breeding.pages.crosses.names import NAMES
 from breeding.pages.crosses.of_plan import head, plan_or_404
 from breeding.pages.crosses.pair.forms import PairForm
 from breeding.pages.crosses.pair.words import (
@@ -18,7 +17,7 @@ from breeding.pages.crosses.pair.words import (
     ruled_out_by,
     why_in,
 )
-from breeding.planning.advice.told import judged_by, told_broken
+from breeding.planning.advice.told import judged_by
 from breeding.planning.reasons import figure
 from registry.models import Fish
 from registry.permissions import ENTER, PLAN, may
@@ -82,8 +81,8 @@ def _judged(bench: Bench, names: Names, is_in: bool) -> Told:
         "judged": judged_by(bench.problem),
     }
     if is_in:
-        broken = [one for one in bench.beside.broken if one.fish == names] if bench.beside else []
-        return told | {"why_in": why_in(bench).get(place, []), "why_not": told_broken(broken, NAMES)}
+        against = [one.words for one in bench.faults if one.fish and set(one.fish) <= set(names)]
+        return told | {"why_in": why_in(bench).get(place, []), "why_not": against}
     out = ruled_out_by(bench.problem, place)
     return told | {"why_not": [f"It may not be made: {', '.join(out)}."] if out else []}
 

@@ -17,7 +17,7 @@ from registry.permissions import PLAN, may
 from registry.queries.crosses.candidates import left_out, season_of, why_not
 from registry.queries.crosses.season.fish import Looked
 from registry.rules.crossing.plans import DRAFT
-from registry.rules.crossing.wishes import IN, LIMITED, OUT, FishStand
+from registry.rules.crossing.wishes import CHOSEN, IN, LIMITED, OUT, FishStand
 from registry.web.links import address
 from registry.web.lists import PAGE_SIZES
 from registry.web.people import actor
@@ -43,6 +43,7 @@ def candidates(request: HttpRequest, number: str) -> HttpResponse:
             "males": [one for one in lines if one["sex"] == "M"],
             "left_out": _left_out(bench, set_fish),
             "set_fish": set_fish,
+            "choose": address("plan_choose", bench.plan.number) if set_fish else "",
             "notes": bench.season.notes,
             "incubators": bench.season.incubators,
         }
@@ -117,7 +118,7 @@ def _about(looked: Looked, set_fish: str) -> Told:
 def _word(stand: FishStand | None) -> str:
     if stand is None:
         return ""
-    said = {OUT: "out", IN: "let in", LIMITED: f"{stand.most} at most"}[stand.stand]
+    said = {OUT: "out", IN: "let in", LIMITED: f"{stand.most} at most", CHOSEN: "chosen"}[stand.stand]
     return f"{said}: {stand.reason}"
 
 

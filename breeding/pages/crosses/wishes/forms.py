@@ -6,7 +6,17 @@ from typing import Any
 from django import forms
 
 from registry.rules.crossing.limits import LimitRestored, LimitSet, PairLimit
-from registry.rules.crossing.wishes import CLEARED, IN, LIMITED, OUT, SCHEMES, FishStand, PairStand, TermsSet
+from registry.rules.crossing.wishes import (
+    CHOSEN,
+    CLEARED,
+    IN,
+    LIMITED,
+    OUT,
+    SCHEMES,
+    FishStand,
+    PairStand,
+    TermsSet,
+)
 from registry.web.entry_view import EntryForm
 from registry.web.fields import Count, FishNumber, Measure
 
@@ -90,6 +100,7 @@ class FishStandForm(EntryForm):
         (OUT, "Leave it out of this plan"),
         (LIMITED, "Use it in so many crosses at most"),
         (IN, "Let it in, though it was not found ripe yet"),
+        (CHOSEN, "Choose it: it must stand in the plan"),
         (CLEARED, "Nothing special: clear what was said before"),
     )
     fish = FishNumber(label="Fish")

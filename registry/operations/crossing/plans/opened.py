@@ -9,16 +9,12 @@ from django.db.models import QuerySet
 from registry.errors import Objection, Refused
 from registry.journal.write import Entry
 from registry.models import CrossPlan, PlanAnswer, PlannedCross, Record
-from registry.operations.crossing.plans.season import warnings_of_season, without
+from registry.operations.crossing.plans.judged import against_crosses, standing
 from registry.operations.shared.desk import Desk
-from registry.queries.catalogue import inheritance_of
-from registry.queries.crosses.pairs import kinship_of_pairs
 from registry.queries.crosses.states import facts_of
-from registry.queries.crosses.wishes import wishes_of
 from registry.queries.known import Named
-from registry.rules.crossing.crosses import PairWanted, objections_to_pair
-from registry.rules.crossing.plans import Answer, objections_by_wishes, objections_to_change, objections_to_whole
-from registry.rules.crossing.wishes import Wishes
+from registry.rules.crossing.crosses import PairWanted, objections_to_names
+from registry.rules.crossing.plans import Answer, objections_to_change
 from registry.rules.known import Known
 
 
@@ -60,27 +56,13 @@ def known_numbers(pair: PairWanted, known: Known) -> PairWanted:
     return PairWanted(dam=numbers[0], sire=numbers[1], kinship=pair.kinship, comment=pair.comment, young=pair.young)
 
 
-def against_pair(pair: PairWanted, plan: CrossPlan, known: Known, wishes: Wishes) -> list[Objection]:
-    """Return why a pair may not stand in a plan, by the limits in force in it and the geneticist's word."""
-    pair = known_numbers(pair, known)
-    return objections_to_pair(pair, plan.stock.name, known, wishes.limits) + objections_by_wishes(pair, wishes)
-
-
 def against_plan(plan: CrossPlan, known: Known) -> list[Objection]:
-    """Return what is in the way of all crosses of a plan, with their kinship by today's pedigree."""
-    rows = list(plan.planned.current().select_related("dam", "sire").order_by("pk"))
-    if not rows:
+    """Return what is in the way of all crosses of a plan, by what the register knows today."""
+    pairs = standing(plan)
+    if not pairs:
         return [Objection("empty_plan", "", f"Plan {plan.number} holds no pair. Put pairs in before you sign.")]
-    wishes = wishes_of(plan)
-    today = kinship_of_pairs([(row.dam_id, row.sire_id) for row in rows], inheritance_of(plan.stock))
-    pairs = [
-        PairWanted(dam=row.dam.number, sire=row.sire.number, kinship=Decimal(repr(today[row.dam_id, row.sire_id])))
-        for row in rows
-    ]
-    found = [objection for pair in pairs for objection in against_pair(pair, plan, known, wishes)]
-    found = list(dict.fromkeys(found)) + objections_to_whole(pairs, wishes)
-    season = warnings_of_season(plan, [(pair.dam, pair.sire) for pair in pairs])
-    return found + without(season, found)
+    named = [told for dam, sire in pairs for told in objections_to_names(PairWanted(dam=dam, sire=sire), known)]
+    return list(dict.fromkeys(named)) + against_crosses(plan, pairs, known.today)
 
 
 def planned(desk: Desk, plan: CrossPlan, pair: PairWanted) -> PlannedCross:

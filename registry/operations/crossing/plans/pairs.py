@@ -2,9 +2,9 @@
 
 from registry.errors import Objection
 from registry.models import CrossPlan, PlannedCross
+from registry.operations.crossing.plans.judged import against_step, standing
 from registry.operations.crossing.plans.opened import (
     against_change,
-    against_pair,
     known_numbers,
     named_by_pairs,
     note_nothing,
@@ -16,9 +16,9 @@ from registry.operations.crossing.plans.opened import (
 )
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import PLAN, Actor
-from registry.queries.crosses.wishes import wishes_of
+from registry.queries.crosses.season.problem import Numbers
 from registry.queries.known import Named
-from registry.rules.crossing.crosses import PairWanted
+from registry.rules.crossing.crosses import PairWanted, objections_to_names
 from registry.rules.crossing.plans import CrossesTaken, PairAdded, PairSwapped, PairTakenOut
 from registry.rules.known import Known
 from registry.rules.texts import objections_to_texts
@@ -47,23 +47,25 @@ def take_crosses(by: Actor, entry: CrossesTaken, *, confirmed: bool = True) -> C
     return TAKE_CROSSES.do(by, entry, confirmed=confirmed)
 
 
-def _against_putting_in(plan: CrossPlan, pair: PairWanted, known: Known) -> list[Objection]:
-    found = against_pair(pair, plan, known, wishes_of(plan))
-    pair = known_numbers(pair, known)
-    if plan.planned.current().filter(dam__number=pair.dam, sire__number=pair.sire).exists():
-        told = f"{pair.dam} × {pair.sire} is in plan {plan.number} already."
-        found.append(Objection("duplicate_id", "sire", told))
-    return found
+def _against_putting_in(plan: CrossPlan, pair: PairWanted, known: Known, instead_of: Numbers | None) -> list[Objection]:
+    found = objections_to_names(pair, known)
+    if found:
+        return found
+    pair, now = known_numbers(pair, known), standing(plan)
+    new = (pair.dam, pair.sire)
+    if new in now:
+        return [Objection("duplicate_id", "sire", f"{pair.dam} × {pair.sire} is in plan {plan.number} already.")]
+    return against_step(plan, [*(one for one in now if one != instead_of), new], [new], known.today)
 
 
 def _against_taking_out(plan: CrossPlan, dam: str, sire: str) -> list[Objection]:
-    if plan.planned.current().filter(dam__number=dam, sire__number=sire).exists():
+    if (dam, sire) in standing(plan):
         return []
     return [Objection("unknown_pair", "", f"{dam} × {sire} is not in plan {plan.number}.")]
 
 
 def _judge_pair(entry: PairAdded, known: Known) -> list[Objection]:
-    return against_change(entry.plan) or _against_putting_in(the_plan(entry.plan), entry.pair, known)
+    return against_change(entry.plan) or _against_putting_in(the_plan(entry.plan), entry.pair, known, None)
 
 
 def _write_pair(desk: Desk, entry: PairAdded) -> PlannedCross:
@@ -73,9 +75,15 @@ def _write_pair(desk: Desk, entry: PairAdded) -> PlannedCross:
     return made.add(planned(desk, plan, entry.pair))
 
 
-def _judge_taking_out(entry: PairTakenOut, _known: Known) -> list[Objection]:
+def _judge_taking_out(entry: PairTakenOut, known: Known) -> list[Objection]:
+    found = objections_to_texts(entry)
     closed = against_change(entry.plan)
-    return objections_to_texts(entry) + (closed or _against_taking_out(the_plan(entry.plan), entry.dam, entry.sire))
+    if closed:
+        return found + closed
+    plan = the_plan(entry.plan)
+    strange = _against_taking_out(plan, entry.dam, entry.sire)
+    left = [pair for pair in standing(plan) if pair != (entry.dam, entry.sire)]
+    return found + (strange or against_step(plan, left, [], known.today))
 
 
 def _write_taking_out(desk: Desk, entry: PairTakenOut) -> CrossPlan:
@@ -90,7 +98,8 @@ def _judge_swap(entry: PairSwapped, known: Known) -> list[Objection]:
     found = against_change(entry.plan)
     if not found:
         plan = the_plan(entry.plan)
-        found = _against_taking_out(plan, entry.dam, entry.sire) + _against_putting_in(plan, entry.pair, known)
+        found = _against_taking_out(plan, entry.dam, entry.sire)
+        found += _against_putting_in(plan, entry.pair, known, (entry.dam, entry.sire))
     return objections_to_texts(entry) + found
 
 
@@ -109,11 +118,10 @@ def _judge_crosses(entry: CrossesTaken, known: Known) -> list[Objection]:
         return found + closed
     if not entry.pairs:
         found.append(Objection("empty_plan", "", "There is no cross to take. Name at least one pair."))
-    plan = the_plan(entry.plan)
-    wishes = wishes_of(plan)
-    for pair in entry.pairs:
-        found += against_pair(pair, plan, known, wishes)
-    return list(dict.fromkeys(found))
+    strange = [told for pair in entry.pairs for told in objections_to_names(pair, known)]
+    wanted = [(pair.dam, pair.sire) for pair in (known_numbers(one, known) for one in entry.pairs)]
+    judged = [] if strange else against_step(the_plan(entry.plan), wanted, wanted, known.today)
+    return list(dict.fromkeys([*found, *strange, *judged]))
 
 
 def _write_crosses(desk: Desk, entry: CrossesTaken) -> CrossPlan:

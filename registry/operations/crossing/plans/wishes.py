@@ -5,16 +5,27 @@ from typing import Any
 
 from registry.errors import Objection
 from registry.models import CrossPlan, PlanFish, PlanLimit, PlanPair, PlanTerms
-from registry.operations.crossing.plans.opened import against_change, give_way, note_nothing, subject, the_plan
+from registry.operations.crossing.plans.opened import (
+    against_change,
+    find_plan,
+    give_way,
+    note_nothing,
+    subject,
+    the_plan,
+)
 from registry.operations.shared.desk import Deed, Desk
 from registry.permissions import PLAN, Actor
+from registry.queries.crosses.wishes import wishes_of
 from registry.queries.known import Named
 from registry.rules.crossing.limits import BY_KEY, LimitRestored, LimitSet, objections_to_limit
 from registry.rules.crossing.wishes import (
+    CHOSEN,
     CLEARED,
+    FishChosen,
     FishStand,
     PairStand,
     TermsSet,
+    objections_to_choice,
     objections_to_fish_stand,
     objections_to_pair_stand,
     objections_to_terms,
@@ -45,6 +56,11 @@ def set_plan_fish(by: Actor, entry: FishStand, *, confirmed: bool = True) -> Cro
     return FISH.do(by, entry, confirmed=confirmed)
 
 
+def choose_plan_fish(by: Actor, entry: FishChosen, *, confirmed: bool = True) -> CrossPlan:
+    """Choose the fish that a draft must use, all of them at once. Refused: no reason, another word stands on one."""
+    return CHOICE.do(by, entry, confirmed=confirmed)
+
+
 def set_plan_pair(by: Actor, entry: PairStand, *, confirmed: bool = True) -> CrossPlan:
     """Lock a pair into a draft, forbid it, or clear that. Refused: no draft, no such fish, forbidden without reason."""
     return PAIR.do(by, entry, confirmed=confirmed)
@@ -69,6 +85,12 @@ def _judge_restoring(entry: LimitRestored, _known: Known) -> list[Objection]:
 
 def _judge_fish(entry: FishStand, known: Known) -> list[Objection]:
     return objections_to_fish_stand(entry) + _unknown({"fish": entry.fish}, known)
+
+
+def _judge_choice(entry: FishChosen, known: Known) -> list[Objection]:
+    strange = [told for number in entry.fish for told in _unknown({"fish": number}, known)]
+    plan = find_plan(entry.plan)
+    return strange + (objections_to_choice(entry, wishes_of(plan)) if plan else [])
 
 
 def _judge_pair(entry: PairStand, known: Known) -> list[Objection]:
@@ -125,6 +147,20 @@ def _write_fish(desk: Desk, entry: FishStand) -> CrossPlan:
     return plan
 
 
+def _write_choice(desk: Desk, entry: FishChosen) -> CrossPlan:
+    plan = the_plan(entry.plan)
+    made = desk.entry(
+        "fish chosen" if entry.fish else "choice of fish cleared", subject(plan.number), reason=entry.reason
+    )
+    wanted = {row.pk: row for row in map(desk.fish, entry.fish) if row}
+    for row in plan.fish.current().filter(stand=CHOSEN):
+        if wanted.pop(row.fish_id, None) is None:
+            made.withdraw(row)
+    for fish in wanted.values():
+        made.add(PlanFish(plan=plan, fish=fish, stand=CHOSEN, reason=entry.reason))
+    return plan
+
+
 def _write_pair(desk: Desk, entry: PairStand) -> CrossPlan:
     plan, dam, sire = the_plan(entry.plan), desk.fish(entry.dam), desk.fish(entry.sire)
     told = f"pair {entry.stand}" if entry.stand else "pair cleared"
@@ -143,4 +179,5 @@ TERMS = Deed(PLAN, _nobody, _judged(lambda entry, _known: objections_to_terms(en
 LIMIT = Deed(PLAN, _nobody, _judged(lambda entry, _known: objections_to_limit(entry)), note_nothing, _write_limit)
 RESTORE = Deed(PLAN, _nobody, _judged(_judge_restoring), note_nothing, _write_restoring)
 FISH = Deed(PLAN, lambda entry: Named(fish={entry.fish}), _judged(_judge_fish), note_nothing, _write_fish)
+CHOICE = Deed(PLAN, lambda entry: Named(fish=set(entry.fish)), _judged(_judge_choice), note_nothing, _write_choice)
 PAIR = Deed(PLAN, lambda entry: Named(fish={entry.dam, entry.sire}), _judged(_judge_pair), note_nothing, _write_pair)

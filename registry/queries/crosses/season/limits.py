@@ -10,7 +10,7 @@ from registry.queries.crosses.season.past import Keys, Past
 from registry.queries.crosses.season.sides import Sides
 from registry.queries.crosses.season.stores import Eggs, Incubators
 from registry.rules.crossing.limits import ROUNDING
-from registry.rules.crossing.wishes import FORBIDDEN, LIMITED, Wishes
+from registry.rules.crossing.wishes import CHOSEN, FORBIDDEN, LIMITED, Wishes
 
 # Limits that single words of the geneticist make.
 FISH_LIMIT, FORBIDDEN_PAIRS = "fish_limit", "forbidden"
@@ -37,6 +37,13 @@ def most_uses(sides: Sides, wishes: Wishes, eggs: Mapping[int, Eggs]) -> dict[st
     found[FISH_LIMIT] = _array(limited)
     found |= _left_out(sides)
     return {key: most for key, most in found.items() if (most < NO_LIMIT).any()}
+
+
+def least_uses(sides: Sides, wishes: Wishes) -> Whole | None:
+    """Return how often each fish must be used, (fish,): a chosen one at least once; None where nobody is chosen."""
+    stands = [wishes.fish.get(one.candidate.number) for one in sides.all]
+    least = np.array([int(stand is not None and stand.stand == CHOSEN) for stand in stands], dtype=np.int64)
+    return least if least.any() else None
 
 
 def _by_milt(sides: Sides, doses: int) -> list[int | None]:

@@ -15,16 +15,16 @@ from breeding.planning.problem import Floats, LivingShare, Problem, Whole
 from registry.models import CrossPlan, Fish
 from registry.queries.catalogue import inheritance_of
 from registry.queries.crosses.candidates import season_of
-from registry.queries.crosses.season.fish import Bench, Looked, look_at
-from registry.queries.crosses.season.limits import levels_of, most_uses, room_for, ruled_out_pairs
+from registry.queries.crosses.season.fish import Bench, Looked, Reason, look_at, unlike
+from registry.queries.crosses.season.limits import least_uses, levels_of, most_uses, room_for, ruled_out_pairs
 from registry.queries.crosses.season.past import made_in, past_of
-from registry.queries.crosses.season.scheme import scheme_of
+from registry.queries.crosses.season.scheme import Chosen, chosen_in, crosses_of, scheme_of, told_of_choice
 from registry.queries.crosses.season.sides import Pair, Sides, few_enough, sides_of
 from registry.queries.crosses.season.stores import Eggs, Incubators, eggs_expected, incubators
 from registry.queries.crosses.wishes import wishes_of
 from registry.queries.known import policy
 from registry.queries.pedigree import StockPedigree, stock_pedigree
-from registry.rules.crossing.wishes import IN, LOCKED, TermsSet, Wishes
+from registry.rules.crossing.wishes import CHOSEN, IN, LOCKED, TermsSet, Wishes
 
 Numbers = tuple[str, str]  # register numbers of dam and sire
 
@@ -37,12 +37,14 @@ class SeasonProblem:
 
     Attributes
     ----------
+    today, ploidy : the day on which it was asked, and the gene copies by which kinship is counted.
     problem : fish by register number, kinship at the ploidy of the stock; None while a sex has no candidate. Limits
         stand in it under their keys in `registry.rules.crossing.limits`, the least numbers of dams and sires under the
         engine's own; single words of the geneticist under `fish_limit`, `forbidden` and `fish_out`.
     candidates : by register number, in the order of the problem's fish, with tag code, unit and stage; those that have
         reasons against them are in for crosses made or locked alone.
     left_out : the others that were looked at, each with every reason.
+    against : by register number, every reason against a fish that was looked at; no entry: none.
     levels : limits on pairs that are figures: `relationship` = ploidy × kinship.
     mean_kinship : (fish,), of each candidate with the living stock, itself included if it lives.
     coancestry : θ of the living stock, self included; 0 while nothing lives.
@@ -56,10 +58,13 @@ class SeasonProblem:
     """
 
     plan: CrossPlan
+    today: date
+    ploidy: int
     wishes: Wishes
     problem: Problem | None
     candidates: Mapping[str, Looked]
     left_out: tuple[Looked, ...]
+    against: Mapping[str, tuple[Reason, ...]]
     levels: Mapping[str, Level]
     mean_kinship: Floats
     coancestry: float
@@ -96,9 +101,10 @@ class _Weighed:
     coancestry: float
 
 
-def season_problem(plan: CrossPlan, today: date | None = None) -> SeasonProblem:
+def season_problem(plan: CrossPlan, today: date | None = None, planned: Iterable[Numbers] = ()) -> SeasonProblem:
     """Return what the best plan of a plan's stock and season is looked for in, by its terms, limits and wishes.
 
+    The fish of `planned` pairs are among the candidates whatever is against them, so that the pairs can be judged.
     A fixed number of statements, and two for each generation of the pedigree.
 
     Raises
@@ -109,11 +115,16 @@ def season_problem(plan: CrossPlan, today: date | None = None) -> SeasonProblem:
     day = today or timezone.localdate()
     wishes, season = wishes_of(plan), season_of(plan.stock, day)
     made = made_in(plan) if wishes.terms.count_made else []
-    keys = _keys_of(wishes)
+    pairs = set(planned)
+    keys = _keys_of(wishes, pairs)
     locked = [(keys[dam], keys[sire]) for (dam, sire), word in wishes.pairs.items() if word.stand == LOCKED]
     asked = {key for one in made for key in (one.dam, one.sire)} | {key for pair in locked for key in pair}
+    asked |= {keys[fish] for pair in pairs for fish in pair if fish in keys}
+    asked |= {keys[fish] for fish, word in wishes.fish.items() if word.stand == CHOSEN}
     found = look_at(season, wishes, asked | {keys[fish] for fish, word in wishes.fish.items() if word.stand == IN})
-    bench = Bench(season, wishes, past_of((row.fish_id for row, _ in found), plan.season), plan.season)
+    chosen = chosen_in(wishes, ((fish.number, row.sex) for row, fish in found))
+    past = past_of((row.fish_id for row, _ in found), plan.season)
+    bench = Bench(season, wishes, past, plan.season, chosen.sexes_of_factorial(wishes.terms))
     looked = [bench.looked(row, fish) for row, fish in found]
     kept = [one for one in looked if not one.reasons or one.candidate.key in asked]
     weighed = _weigh(plan, kept)
@@ -123,14 +134,24 @@ def season_problem(plan: CrossPlan, today: date | None = None) -> SeasonProblem:
         eggs_expected((one.candidate.key for one in sides.dams), plan.stock.species),
         incubators(plan.season, day),
     )
-    problem, levels = _problem(bench, sides, weighed, eggs, units) if sides.dams and sides.sires else (None, {})
-    if problem is not None and problem.crosses > wishes.terms.crosses:
-        notes.append(f"{len(sides.fixed)} crosses are made or locked where {wishes.terms.crosses} are wanted.")
+    ploidy = inheritance_of(plan.stock).ploidy
+    problem, levels = (
+        _problem(bench, sides, weighed, (eggs, units, chosen, ploidy)) if sides.dams and sides.sires else (None, {})
+    )
+    wanted = crosses_of(wishes.terms, chosen)
+    if problem is not None and problem.crosses > wanted:
+        notes.append(f"{len(sides.fixed)} crosses are made or locked where {wanted} are wanted.")
+    notes += told_of_choice(wishes.terms, chosen) + unlike(
+        row for row, one in zip(found, looked, strict=True) if not one.reasons
+    )
     return SeasonProblem(
         plan=plan,
+        today=day,
+        ploidy=ploidy,
         wishes=wishes,
         problem=problem,
         candidates={one.candidate.number: one for one in sides.all},
+        against={one.candidate.number: one.reasons for one in looked if one.reasons},
         left_out=(*(one for one in looked if one.reasons and one.candidate.key not in asked), *crowded),
         levels=levels,
         mean_kinship=np.array([weighed.mean[one.candidate.key] for one in sides.all]),
@@ -147,9 +168,9 @@ def season_problem(plan: CrossPlan, today: date | None = None) -> SeasonProblem:
     )
 
 
-def _keys_of(wishes: Wishes) -> dict[str, int]:
-    """Return the keys of the fish of which the geneticist said a word, by number."""
-    named = {*wishes.fish, *(number for pair in wishes.pairs for number in pair)}
+def _keys_of(wishes: Wishes, planned: Iterable[Numbers]) -> dict[str, int]:
+    """Return the keys of the fish of which the geneticist said a word, and of those planned, by number."""
+    named = {*wishes.fish, *(number for pair in (*wishes.pairs, *planned) for number in pair)}
     return dict(Fish.objects.filter(number__in=named).values_list("number", "pk")) if named else {}
 
 
@@ -164,13 +185,14 @@ def _weigh(plan: CrossPlan, kept: Sequence[Looked]) -> _Weighed:
 
 
 def _problem(
-    bench: Bench, sides: Sides, weighed: _Weighed, eggs: Mapping[int, Eggs], units: Incubators
+    bench: Bench, sides: Sides, weighed: _Weighed, has: tuple[Mapping[int, Eggs], Incubators, Chosen, int]
 ) -> tuple[Problem, dict]:
     wishes, terms = bench.wishes, bench.wishes.terms
+    eggs, units, chosen, ploidy = has
     keys = [one.candidate.key for one in sides.all]
     kinship = kinship_among(weighed.stock.pedigree, keys)
-    related = kinship[: len(sides.dams), len(sides.dams) :] * inheritance_of(bench.season.stock).ploidy
-    crosses = max(terms.crosses, len(sides.fixed))
+    related = kinship[: len(sides.dams), len(sides.dams) :] * ploidy
+    crosses = max(crosses_of(terms, chosen), len(sides.fixed))
     fewest = (int(wishes.limits.figure(key) or 0) for key in ("least_dams", "least_sires"))
     dams, sires = fewest
     problem = Problem(
@@ -186,7 +208,8 @@ def _problem(
         fewest_dams=dams,
         fewest_sires=sires,
         in_all=room_for(wishes, units, len(sides.made)),
-        scheme=scheme_of(terms, len(sides.dams), len(sides.sires)),
+        least=least_uses(sides, wishes),
+        scheme=scheme_of(terms, (len(sides.dams), len(sides.sires)), chosen),
     )
     return problem, levels_of(wishes, related)
 

@@ -7,8 +7,10 @@ import pytest
 from registry.models import Role
 from registry.operations.catalogue import set_inheritance
 from registry.operations.fish import admit_fish
+from registry.operations.intake.samples import take_sample
 from registry.operations.shared.entries import Admission, Pair
 from registry.rules.inheritance import InheritanceSet
+from registry.rules.intake.samples import SampleTaken
 from tests.support.broodstock import HALL, broodstock, plan_of
 from tests.support.people import person
 from tests.support.river import CODES, STOCK
@@ -31,7 +33,10 @@ def test_two_scans_tell_kinship_and_whether_they_may_be_crossed(hall):
     page = ask(hall, CODES["F2"], CODES["M2"])
 
     assert "<strong>0</strong>, unrelated as far as the pedigree is known" in page
-    assert "Nothing speaks against F2 × M2." in page
+    assert "F2: no tissue sample is kept. Take one." in page
+    for number in ("F2", "M2"):
+        take_sample(HALL, SampleTaken(fish=number, number=f"T-{number}", taken_on=None))
+    assert "Nothing speaks against F2 × M2." in ask(hall, "F2", "M2")
 
 
 def test_full_sibs_are_told_and_refused(hall):

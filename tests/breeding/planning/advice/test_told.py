@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 from breeding.planning.advice.asked import Asked, ask_about
-from breeding.planning.advice.held import broken_by
 from breeding.planning.advice.relaxation import Level
 from breeding.planning.advice.standing import Served, Standing, standings
 from breeding.planning.advice.told import (
@@ -14,7 +13,6 @@ from breeding.planning.advice.told import (
     per_cent,
     told_asked,
     told_blocking,
-    told_broken,
     told_proof,
     told_standing,
 )
@@ -147,13 +145,3 @@ def test_a_limit_on_kinship_is_told_with_both_values_and_the_pairs_that_it_opens
     assert told_way(problem, way, NAMES) == (
         "Raise the limit “closeness of a pair” from 0.1 to 0.125, which opens 1 pair: D1 × S1."
     )
-
-
-def test_what_a_changed_plan_breaks_is_told_one_by_one() -> None:
-    problem = two_by_two(3, most={"milt": np.array([9, 9, 1, 9])}, fewest_sires=2, fixed=((1, 1),))
-    assert told_broken(broken_by(problem, ((0, 0), (1, 0))), NAMES | {"fewest_sires": "males used"}) == [
-        "2 crosses where 3 are wanted.",
-        "males used 1, at least 2 wanted.",
-        "S1: 2 crosses where 1 are allowed (milt doses).",
-        "D2 × S2 was made already, or is locked, and is missing.",
-    ]

@@ -21,6 +21,7 @@ from registry.operations.shared.entries import (
     SpawningNight,
 )
 from registry.permissions import Actor
+from tests.support.broodstock import lift
 from tests.support.proof import last, only_those_who_may, refused, told
 from tests.support.river import STOCK
 
@@ -38,6 +39,7 @@ def signed(river: SimpleNamespace, geneticist: Actor) -> None:
     """Sign a plan that holds F2 × M2 alone."""
     pairs = (PairWanted(dam="F2", sire="M2"),)
     draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011, pairs=pairs))
+    lift("P11")
     submit_plan(geneticist, PlanSubmitted(plan="P11"))
     sign_plan(geneticist, PlanSigned(plan="P11"))
 

@@ -34,6 +34,7 @@ from registry.permissions import Actor
 from registry.rules.identity.joining import Joining, Parting
 from registry.rules.intake.moves import FishMove
 from registry.rules.intake.quarantine import QuarantineRelease, QuarantineStart, QuarantineUnitSet
+from tests.support.broodstock import lift
 from tests.support.proof import refused
 from tests.support.river import CODES, POND, STOCK, TANK, founder
 from tests.support.standing import standing
@@ -194,6 +195,7 @@ def test_a_planned_cross_of_the_two_falls_out_and_comes_back(
 ) -> None:
     admit_fish(manager, replace(founder("F9"), sex="F", unit=TANK))
     draft_plan(geneticist, PlanDraft(number="P1", stock=STOCK, season=2022))
+    lift("P1")
     add_pair(geneticist, PairAdded(plan="P1", pair=PairWanted(dam="F9", sire="M2", kinship=Decimal(0))))
     entry = joining(kept="F9", other="M2")
     with refused("Plan P1 pairs the two; that cross falls out of it."):

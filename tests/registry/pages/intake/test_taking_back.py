@@ -9,7 +9,7 @@ from tests.support.river import small_river
 pytestmark = pytest.mark.django_db
 
 
-@pytest.mark.parametrize("what", ["sample", "sending", "treatment"])
+@pytest.mark.parametrize("what", ["sample", "sending", "treatment", "ploidy"])
 def test_the_page_of_a_fish_leads_the_manager_to_taking_it_back(client_of, what):
     done = cared_for(small_river().by, "F1")
     target = address(f"{what}_take_back", getattr(done, what).pk)

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+from registry.rules.crossing.limits import LimitSet, limits_in_force
 from registry.rules.crossing.spawning import CrossMade, SireShare, SpawningNight, objections_to_night
 from registry.rules.days import Day
 from registry.rules.known import Known, KnownPlan, KnownTag
@@ -69,3 +70,30 @@ def test_a_planned_fish_that_died_or_proved_of_the_other_sex_is_refused(known: K
     cross = CrossMade(dam="F1", sires=(SireShare(sire="M1"),), family="26-1")
     found = objections_to_night(SpawningNight(spawned_on=NIGHT, crosses=(cross,)), planned(known))
     assert {"dead_parent", "wrong_sex"} <= {one.code for one in found if not one.warning}
+
+
+def test_the_limits_of_the_signed_plan_are_asked_again_and_warn(known: Known) -> None:
+    fish = {number: replace(known.fish[number.casefold()], tissue=number != "M1") for number in ("F1", "M1")}
+    fish["F1"].sets = 3
+    for one in fish.values():
+        known.add_fish(one)
+    known.crossed = {("F1", "S1"): {2025, 2026}}
+    night = SpawningNight(
+        spawned_on=NIGHT, crosses=(CrossMade(dam="F1", sires=(SireShare(sire="M1"),), family="26-1"),), stock="Upper"
+    )
+
+    def warned() -> list[str]:
+        return [one.message for one in objections_to_night(night, known) if one.warning]
+
+    odd = "F1 was found to have 3 chromosome sets: odd ploidy never crosses."
+    assert warned() == [odd]
+    limits = limits_in_force({"dam_rest_years": Decimal(2)})
+    known.plans["Upper", 2026] = [KnownPlan("P26", SIGNED, {("F1", "M1"): Decimal(0)}, limits)]
+    assert warned() == [
+        odd,
+        "M1: no tissue sample is kept. Take one.",
+        "F1 was spawned in 2025; the limit “rest of a female” is 2 years.",
+    ]
+    relaxed = [LimitSet(plan="P26", key=key, reason="r") for key in ("even_ploidy", "tissue", "dam_rest_years")]
+    known.plans["Upper", 2026] = [replace(known.plans["Upper", 2026][0], limits=limits_in_force({}, relaxed))]
+    assert warned() == []

@@ -8,6 +8,13 @@ from registry.rules.crossing.crosses import PairWanted, PlanDraft, objections_to
 from registry.rules.known import Known
 
 
+@pytest.fixture(autouse=True)
+def sampled(known: Known) -> None:
+    """Keep a tissue sample of every fish."""
+    for fish in known.fish.values():
+        fish.tissue = True
+
+
 def codes(known: Known, dam: str = "F1", sire: str = "M1", kinship: str = "0") -> list[str]:
     return [
         o.code for o in objections_to_pair(PairWanted(dam=dam, sire=sire, kinship=Decimal(kinship)), "Upper", known)
@@ -40,6 +47,7 @@ def test_half_sibs_reach_the_limit(known: Known) -> None:
         ({"stock": "Lower"}, "wrong_stock"),
         ({"sex": "U"}, "unsexed"),
         ({"sex": "M"}, "wrong_sex"),
+        ({"tissue": False}, "not_sampled"),
     ],
 )
 def test_no_candidate(known: Known, change: dict[str, object], reason: str) -> None:

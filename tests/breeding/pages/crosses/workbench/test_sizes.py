@@ -6,9 +6,11 @@ from django.test import Client
 from registry.models import PlannedCross
 from tests.breeding.pages.crosses.workbench.conftest import searched, text
 from tests.breeding.pages.crosses.workbench.test_crosses import figures, put_in
+from tests.registry.queries.crosses.season.conftest import limit
 
 
 def test_the_figures_follow_the_size_of_a_family_and_the_best_sizes_stand_beside(desk: Client) -> None:
+    limit("repeat_years")
     put_in(desk, ("F1", "M1"), ("F2", "M2"))
     assert figures(desk)["diversity"] == "87.500 %"  # four unrelated founders: 1 − 1/8 (ALGORITHMS: 1 − 1/(2n))
 
@@ -29,6 +31,7 @@ def test_the_figures_follow_the_size_of_a_family_and_the_best_sizes_stand_beside
 
 
 def test_the_search_reckons_by_the_size_of_a_locked_cross(desk: Client) -> None:
+    limit("repeat_years")
     put_in(desk, ("F1", "M1"))
     desk.post("/plans/P1/pair/size/", {"dam": "F1", "sire": "M1", "young": "200"})
     desk.post("/plans/P1/pair/stand/", {"dam": "F1", "sire": "M1", "stand": "locked"})
@@ -49,6 +52,7 @@ def test_the_search_reckons_by_the_size_of_a_locked_cross(desk: Client) -> None:
     ("young", "words"), [("0", "a family of 0 young is none"), ("99999999999", "more than one family has"), ("x", "x")]
 )
 def test_a_size_that_cannot_be_is_refused_in_words(desk: Client, young: str, words: str) -> None:
+    limit("repeat_years")
     put_in(desk, ("F1", "M1"))
     answer = desk.post("/plans/P1/pair/size/", {"dam": "F1", "sire": "M1", "young": young})
     assert answer.status_code == 422

@@ -27,10 +27,11 @@ from registry.operations.shared.entries import (
 )
 from registry.permissions import Actor
 from registry.queries.crosses.wishes import wishes_of
+from tests.support.broodstock import lift, young
 from tests.support.proof import PLANNING, last, only_those_who_may, refused, told
 from tests.support.river import STOCK
 
-RELAXED = LimitSet(plan="P11", key="relationship", value=Decimal("0.375"), reason="the last two fish of the line")
+RELAXED = LimitSet(plan="P11", key="relationship", value=Decimal("0.75"), reason="the last two fish of the line")
 
 
 @pytest.fixture
@@ -84,14 +85,15 @@ def test_terms_that_cannot_be(plan: CrossPlan, geneticist: Actor, changes: dict[
 def test_a_limit_is_relaxed_with_a_reason_and_restored(plan: CrossPlan, geneticist: Actor) -> None:
     set_limit(geneticist, RELAXED)
     limit = wishes_of(plan).limits.all["relationship"]
-    assert (limit.value, limit.default, limit.relaxed) == (Decimal("0.375"), Decimal("0.25"), True)
+    assert (limit.value, limit.default, limit.relaxed) == (Decimal("0.75"), Decimal("0.25"), True)
     assert limit.reason == "the last two fish of the line"
     assert last().reason == "closeness of a pair: the last two fish of the line"
-    half_sibs = PairWanted(dam="F1", sire="M1", kinship=Decimal("0.125"))
-    add_pair(geneticist, PairAdded(plan="P11", pair=half_sibs))
+    lift("P11")
+    young("D1", "F", "10-1")
+    add_pair(geneticist, PairAdded(plan="P11", pair=PairWanted(dam="D1", sire="M1")))
     restore_limit(geneticist, LimitRestored(plan="P11", key="relationship"))
-    assert not wishes_of(plan).limits.relaxed()
-    assert PlanLimit.objects.current().count() == 0
+    assert not wishes_of(plan).limits.all["relationship"].relaxed
+    assert not PlanLimit.objects.current().filter(key="relationship").exists()
     assert wishes_of(plan).changed == last().seq
     with refused("The limit “closeness of a pair” has its default in this plan."):
         restore_limit(geneticist, LimitRestored(plan="P11", key="relationship"))
