@@ -1,15 +1,21 @@
 """The broodfish through the year: who lives, who is mature, spring and autumn checks, winter deaths."""
 
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from registry.demo.hatchery import Brood, Hatchery, enter
 from registry.operations.checks import MEASUREMENT
 from registry.operations.fish import DEPARTURE
+from registry.operations.intake.ploidy import PLOIDY
 from registry.permissions import ENTER
 from registry.rules.days import Day
 from registry.rules.intake.checks import Measurement
 from registry.rules.intake.moves import Departure
+from registry.rules.intake.ploidy import PloidyMeasured
+
+# So many of each sex are measured.
+MEASURED = 4
 
 
 def living(hatchery: Hatchery, stock: str) -> list[Brood]:
@@ -55,7 +61,7 @@ def spring_checks(hatchery: Hatchery, stock: dict[str, Any], year: int) -> None:
 
 
 def autumn_checks(hatchery: Hatchery, year: int) -> None:
-    """Sort the mature broodfish in October: who will be ripe next spring."""
+    """Sort the mature broodfish in October, who will be ripe next spring; have the ploidy of some measured."""
     with hatchery.desk("staff", ENTER) as desk:
         for stock in hatchery.told["stocks"]:
             for fish in (b for sex in mature(hatchery, stock, year + 1) for b in sex[:40]):
@@ -65,6 +71,22 @@ def autumn_checks(hatchery: Hatchery, year: int) -> None:
                     fish=fish.number, checked_on=checked, sex_found=fish.sex, stage=stage, method="ultrasound"
                 )
                 enter(desk, MEASUREMENT, found)
+    _measure_ploidy(hatchery, year)
+
+
+def _measure_ploidy(hatchery: Hatchery, year: int) -> None:
+    """Have the ploidy of some broodfish measured before their first cross; one of them is a triploid."""
+    with hatchery.desk("staff", ENTER) as desk:
+        for stock in hatchery.told["stocks"]:
+            females, males = mature(hatchery, stock, year + 1)
+            fresh = [b for b in (*females[:MEASURED], *males[:MEASURED]) if b.uses == 0 and b.family]
+            for fish in fresh:
+                odd = stock["prefix"] == "LI" and fish is fresh[-1]
+                found = PloidyMeasured(
+                    fish=fish.number, measured_on=date(year, 10, 30), sets=3 if odd else 2,
+                    method="flow cytometry", by=f"laboratory at Quern Mill, report {year}-41",
+                )  # fmt: skip
+                enter(desk, PLOIDY, found)
 
 
 def _stage(hatchery: Hatchery, stock: dict[str, Any], fish: Brood, age: int) -> str:

@@ -61,11 +61,12 @@ def build_demo(seed: int = 1, fish: int = SMALLEST, tell: Progress = print) -> H
     fill_quarantine(hatchery, last["Upper Isendre"][0].batch, LAST_SEASON)
     _note_night(hatchery)
     close_season(hatchery, LAST_SEASON)
-    plan_next_season(hatchery, LAST_SEASON + 1)
     autumn_checks(hatchery, LAST_SEASON)
     enter_papers(hatchery, LAST_SEASON)
     everyday.spawn_unseen(hatchery, LAST_SEASON - 1)
     mistaken.mistake_fish(hatchery, LAST_SEASON)
+    # Last of all: what a plan is proven of holds for the register as it stands.
+    plan_next_season(hatchery, LAST_SEASON + 1)
     refresh_statistics()
     return hatchery
 

@@ -29,6 +29,8 @@ from registry.models import (
     JournalEntry,
     MiltLot,
     ParentPair,
+    PlanAnswer,
+    PloidyFound,
     Recapture,
     Role,
     RoleGrant,
@@ -200,8 +202,11 @@ def test_there_is_a_plan_in_every_state_and_a_cross_made_outside_one(demo: Simpl
     plans = dict(stated(CrossPlan.objects.all()).values_list("number", "state"))
     assert plans == {
         "2026-UI": "closed", "2027-UI": "superseded", "2027-UI-A1": "signed", "2027-LI": "draft",
-        "2027-MA": "under review",
+        "2027-MA": "under review", "2027-LI-impossible": "draft",
     }  # fmt: skip
+    bounded = PlanAnswer.objects.current().filter(lower_bound__gt=0).values_list("plan__number", flat=True)
+    assert set(bounded) == {"2027-UI", "2027-UI-A1", "2027-LI", "2027-MA"}
+    assert set(PloidyFound.objects.values_list("sets", flat=True)) == {2, 3}
     off = Cross.objects.exclude(off_plan_reason="").get()
     assert (off.spawning.number, off.planned) == ("S26-UI", None)
     assert Cross.objects.filter(planned__plan__number="2026-UI").count() == 3
