@@ -13,8 +13,7 @@ from breeding.planning.advice.told import per_cent
 from breeding.planning.reasons import figure
 from registry.models import CrossPlan, PlannedCross
 from registry.queries.catalogue import inheritance_of
-from registry.queries.crosses.plans import pairs_of
-from registry.queries.crosses.states import stated
+from registry.queries.crosses.plans import pairs_of, plans
 from registry.queries.pedigree import pedigree_of
 from registry.web.entry_view import EntryForm
 from registry.web.links import address
@@ -47,9 +46,9 @@ class Side:
 def compare(request: HttpRequest, number: str) -> HttpResponse:
     """Show a plan beside another one of the same stock."""
     plan = plan_or_404(number)
-    rows = stated(CrossPlan.objects.current().filter(stock=plan.stock)).exclude(pk=plan.pk)
-    others = list(rows.select_related("stock__species").order_by("-season", "-pk"))
-    asked = {"other": request.GET.get("other") or (others[0].number if others else "")}
+    others = list(plans().filter(stock=plan.stock).exclude(pk=plan.pk).order_by("-season", "-pk"))
+    first = next((one for one in others if one.pair_count), others[0] if others else None)
+    asked = {"other": request.GET.get("other") or (first.number if first else "")}
     form = OtherPlanForm(asked, others=others)
     shown = head(plan, "plan_compare") | {"title": f"Plan {plan.number} beside another", "form": form, "others": others}
     if others and form.is_valid():
