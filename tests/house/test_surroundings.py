@@ -9,16 +9,19 @@ import pytest
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import CommandError
-from django.db import connection
+from django.db import connection, transaction
 from django.test import Client
 from pytest_socket import SocketConnectBlockedError
 
 from registry.journal.guard import missing_guards
+from registry.journal.verify import verify
 from registry.models import JournalEntry, Role, RoleGrant
 from registry.permissions import Actor
 from tests.support.flush import guards_off
+from tests.support.river import enter_river, small_river
 from tests.support.services import needed
 from tests.support.sources import ROOT
+from tests.support.standing import standing
 from tests.support.world import entry
 
 
@@ -52,6 +55,19 @@ def test_every_role_has_a_person_who_is_signed_in_and_holds_just_it(
     assert person.roles == {role}
     assert list(RoleGrant.objects.values_list("user_id", "role", "until")) == [(person.user_id, role, None)]
     assert RoleGrant.objects.get().since < date.today()  # noqa: DTZ011
+
+
+@pytest.mark.django_db
+def test_the_small_river_put_back_is_the_one_that_was_entered() -> None:
+    found = []
+    for made in (enter_river, small_river, small_river):
+        with transaction.atomic():
+            river = made()
+            found.append((standing(), repr(river), verify().counts))
+            transaction.set_rollback(True)
+    assert found[0][0]["FishDetails"]
+    assert found[0] == found[1] == found[2]
+    assert not found[0][2]
 
 
 @pytest.mark.django_db(transaction=True)
