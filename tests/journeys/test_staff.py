@@ -34,8 +34,7 @@ def test_staff_scan_a_tag_enter_a_spawning_and_open_its_batch(sign_in):
     heading(page, "Open a batch")
     type_into(page.get_by_label("Number of the new batch"), "B26-night")
     type_into(page.get_by_label("Number of fish"), "12 400")
-    press(page.get_by_role("button", name="Open the batch"))
-    confirm_what_is_asked(page, "Open the batch")
+    send(page, "Open the batch")
 
     told(page, "Written: batch opened, batch B26-night")
     heading(page, "Batch B26-night")
@@ -58,15 +57,16 @@ def enter_spawning(page: Page, female: dict[str, str], male: dict[str, str]) -> 
     type_into(page.get_by_label("Why it is off the plan").first, "the planned female did not ovulate")
     press(page.get_by_role("button", name="Look at these pairs").last)
     expect(page.get_by_text("nothing is written yet")).to_be_visible()
-    press(page.get_by_role("button", name="Enter the spawning"))
-    confirm_what_is_asked(page, "Enter the spawning")
+    send(page, "Enter the spawning")
 
     told(page, "Written: spawning recorded")
     heading(page, "Spawning")
 
 
-def confirm_what_is_asked(page: Page, button: str) -> None:
-    """Tick the box under the warnings, if there are any, and send the form again."""
+def send(page: Page, button: str) -> None:
+    """Send the form; if it asks something first, tick the box under the warnings and send it again."""
+    with page.expect_navigation():
+        press(page.get_by_role("button", name=button))
     box = page.locator("[name=confirm_warnings]")
     if box.count():
         tab_to(box)

@@ -88,6 +88,8 @@ def _path(draft: Draft) -> list[tuple[int, int]]:
         ends = new_sires[room[dams:][new_sires]]
         if len(ends):
             return _trace(int(ends[0]), from_dam, from_sire)
+        if not len(new_sires):
+            break
         front = _spread(made.T, new_sires, from_sire)
     return []
 

@@ -6,6 +6,7 @@ import pytest
 
 from registry.models import CharacterSeen, Determination, Fish, FishDetails, JournalEntry, SetAside, Tag
 from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.pairs import PairAdded, add_pair
 from registry.operations.identity.characters import load_characters
 from registry.operations.people import installer
 from registry.operations.shared.entries import PairWanted, PlanDraft
@@ -46,9 +47,9 @@ def test_what_was_seen_is_kept_with_the_fish_under_the_entry_of_its_intake(hall,
     assert CharacterSeen.objects.filter(determination=row).count() == 4
     assert row.fits.count() > 1
     assert JournalEntry.objects.get(seq=row.entry_id).what == "fish taken in"
+    draft_plan(geneticist, PlanDraft(number="P1", stock=STOCK, season=2012))
     with refused("N1: species in doubt. Have it determined first."):
-        pair = PairWanted(dam="N1", sire="M1")
-        draft_plan(geneticist, PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
+        add_pair(geneticist, PairAdded(plan="P1", pair=PairWanted(dam="N1", sire="M1")))
 
 
 def test_a_species_known_by_a_test_needs_the_laboratory_s_report(hall):
