@@ -66,6 +66,16 @@ def as_seen(entry: Determined) -> Seen:
     )
 
 
+def scutes_counted(entry: Determined | None) -> dict[str, int]:
+    """Return the scutes counted, by character and side as `lateral_scutes left`: a fish keeps them for life."""
+    looks = entry.looks if entry else ()
+    return {
+        f"{look.character} {look.side}".strip(): int(look.value)
+        for look in looks
+        if look.value is not None and look.character.endswith("scutes")
+    }
+
+
 def objections_to_determination(entry: Determined, known: Known) -> list[Objection]:
     """Return what is in the way of this determination, and warnings."""
     found = objections_to_texts(entry, {"river": 80})

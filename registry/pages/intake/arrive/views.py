@@ -17,7 +17,7 @@ from registry.permissions import ENTER
 from registry.queries.intake.numbers import free_number
 from registry.rules.fixed.cautions import ANAESTHETICS, PERMITS
 from registry.rules.identity.characters import FARM_SIGNS
-from registry.rules.identity.determination import Determined, known_signs
+from registry.rules.identity.determination import Determined, known_signs, scutes_counted
 from registry.rules.identity.likeness import Candidate, Seen
 from registry.rules.intake.arrivals import Arrival
 from registry.web.entry.characters import looked_at, seen_in, unseen_fields
@@ -89,6 +89,7 @@ class TakeIn(EntryView):
         seen = Seen(
             on=entry.capture.caught_on, code=fish.tag, species=fish.species, stock=fish.stock, sex=fish.sex,
             total_length_mm=entry.measurement.total_length_mm if entry.measurement else None, place=entry.capture.place,
+            scutes=scutes_counted(entry.determination),
         )  # fmt: skip
         asked, apart = offered(self.request, seen)
         self.may_be = tuple(asked)

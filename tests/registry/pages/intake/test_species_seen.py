@@ -1,5 +1,7 @@
 """What was seen of a species before the fish had a number goes with it; doubt keeps it from plans."""
 
+from datetime import date
+from decimal import Decimal
 from html import unescape
 
 import pytest
@@ -8,10 +10,16 @@ from registry.models import CharacterSeen, Determination, Fish, FishDetails, Jou
 from registry.operations.crossing.plans.drafts import draft_plan
 from registry.operations.crossing.plans.pairs import PairAdded, add_pair
 from registry.operations.identity.characters import load_characters
+from registry.operations.identity.determination import determine
 from registry.operations.people import installer
 from registry.operations.shared.entries import PairWanted, PlanDraft
+from registry.operations.tags import record_tag_lost
 from registry.permissions import Actor
+from registry.rules.identity.determination import Determined, Look
+from registry.rules.tagging import TagEnd
+from registry.rules.tags import TagCode
 from tests.registry.pages.intake.test_arrive import sent
+from tests.support.broodstock import HALL
 from tests.support.proof import refused
 from tests.support.river import CODES, STOCK, small_river
 
@@ -68,3 +76,14 @@ def test_a_code_that_another_fish_bears_is_set_aside_and_the_fish_taken_in(hall)
     assert (row.fish.number, row.holder.number, row.reason) == ("N1", "F1", "a male, and F1 stands in its tank")
     assert not Tag.objects.filter(fish__number="N1").exists()
     assert FishDetails.objects.filter(fish__number="N1").exists()
+
+
+def test_the_scutes_counted_speak_for_a_fish_that_had_as_many(hall, geneticist: Actor):
+    record_tag_lost(HALL, TagEnd(code=TagCode("iso", CODES["F2"]), ended_on=date(2011, 3, 1), end_reason="lost"))
+    counted = tuple(Look("lateral_scutes", value=Decimal(n), side=side) for n, side in ((44, "left"), (45, "right")))
+    determine(geneticist, Determined(fish="F2", determined_on=date(2010, 6, 1), looks=counted, species="ruthenus"))
+
+    page = unescape(sent(hall, **SEEN, quarantine="").content.decode())
+
+    assert "44 lateral scutes left, as counted before" in page
+    assert "45 lateral scutes right, as counted before" in page
