@@ -10,10 +10,12 @@ from registry.models import Role
 from registry.operations.checks import record_measurement
 from registry.operations.crossing.milt import MiltCollected, collect_milt
 from registry.operations.crossing.plans.drafts import draft_plan
+from registry.operations.crossing.plans.opened import named_by_pairs, planned, subject, the_plan
 from registry.operations.crossing.plans.review import sign_plan, submit_plan
 from registry.operations.crossing.plans.wishes import set_limit
 from registry.operations.crossing.spawning import record_spawning
 from registry.operations.fish import admit_fish
+from registry.operations.shared.desk import open_desk
 from registry.operations.shared.entries import (
     Admission,
     CrossMade,
@@ -27,7 +29,7 @@ from registry.operations.shared.entries import (
     SireShare,
     SpawningNight,
 )
-from registry.permissions import Actor
+from registry.permissions import PLAN, Actor
 from tests.support.people import person
 from tests.support.river import STOCK, small_river
 
@@ -76,11 +78,20 @@ def lift(plan: str, *keys: str) -> None:
         set_limit(HALL, LimitSet(plan=plan, key=key, reason="not looked at here"))
 
 
+def put_in(plan: str, *pairs: PairWanted, by: Actor = HALL) -> None:
+    """Put pairs into a plan unjudged, as they stand in it once a limit or a fish has changed since."""
+    with open_desk(by, PLAN, named_by_pairs(*pairs)) as desk:
+        made = desk.entry("crosses taken", subject(plan))
+        for pair in pairs:
+            made.add(planned(desk, the_plan(plan), pair))
+
+
 def plan_of(*pairs: tuple[str, str], number: str = "P1", signed: bool = True) -> None:
     """Draft a plan of this season with these pairs, and sign it."""
     wanted = tuple(PairWanted(dam=dam, sire=sire, kinship=Decimal(0)) for dam, sire in pairs)
     season = timezone.localdate().year
-    draft_plan(HALL, PlanDraft(number=number, stock=STOCK, season=season, pairs=wanted))
+    draft_plan(HALL, PlanDraft(number=number, stock=STOCK, season=season))
+    put_in(number, *wanted)
     lift(number)
     if signed:
         submit_plan(HALL, PlanSubmitted(plan=number))

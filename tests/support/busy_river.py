@@ -42,6 +42,7 @@ from registry.queries.known import Named
 from registry.rules.papers.acts import Allowance
 from registry.rules.papers.documents import DocumentAttached
 from registry.rules.papers.paper import PermitGiven
+from tests.support.broodstock import put_in
 from tests.support.river import STOCK, TANK, founder
 
 NIGHT = date(2012, 5, 2)
@@ -60,7 +61,9 @@ def grow(start: int, end: int) -> None:
     enter(TAKING, (Taking(batch="B1", moved_on=date(2010, 6, 1) + timedelta(days=k), count=1) for k in n))
     enter(COLLECTION, (milt(k) for k in n))
     enter(RECAPTURE, (RecaptureMade(recaptured_on=date(2015, 5, 1), place="Stony Reach", fish=f"F-{k}") for k in n))
-    enter(DRAFT, (PlanDraft(number=f"P-{k}", stock=STOCK, season=2013, pairs=(pair(k),)) for k in n))
+    enter(DRAFT, (PlanDraft(number=f"P-{k}", stock=STOCK, season=2013) for k in n))
+    for k in n:
+        put_in(f"P-{k}", pair(k))
     refresh_stale_statistics()  # as after a long sheet
 
 
@@ -82,7 +85,8 @@ def crowd(number: str, size: int) -> None:
     enter(RELEASING, (replace(small, number=f"{number}-{k}") for k in range(size)))
     night = tuple(replace(cross(k), family=f"{number}-{k}") for k in range(size))
     enter(SPAWNING, [SpawningNight(number=number, spawned_on=date(2014, 5, 1), stock=STOCK, crosses=night)])
-    enter(DRAFT, [PlanDraft(number=number, stock=STOCK, season=2014, pairs=tuple(pair(k) for k in range(size)))])
+    enter(DRAFT, [PlanDraft(number=number, stock=STOCK, season=2014)])
+    put_in(number, *map(pair, range(size)))
 
 
 def enter(deed: Deed[Any, Any], entries: Iterable[Any]) -> None:

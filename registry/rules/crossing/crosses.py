@@ -39,7 +39,6 @@ class PlanDraft:
     number: str
     stock: str
     season: int
-    pairs: tuple[PairWanted, ...] = ()
     notes: str = ""
 
 
@@ -130,7 +129,7 @@ def ploidy_of(stock: str, known: Known) -> int:
 
 
 def objections_to_draft(entry: PlanDraft, known: Known) -> list[Objection]:
-    """Return what is in the way of this draft plan; its pairs are judged by the limits when it is handed in."""
+    """Return what is in the way of this draft plan."""
     found = objections_to_texts(entry)
     if not entry.number:
         found.append(Objection("missing_id", "number", "The plan number is missing."))
@@ -140,6 +139,4 @@ def objections_to_draft(entry: PlanDraft, known: Known) -> list[Objection]:
         found.append(
             Objection("bad_season", "season", f"Season {entry.season} is not a year to plan for.", str(entry.season))
         )
-    for pair in entry.pairs:
-        found += objections_to_names(pair, known)
     return found

@@ -55,6 +55,7 @@ from registry.rules.papers.documents import DocumentAttached
 from registry.web.entry_view import EntryView
 from registry.web.links import address
 from registry.web.lists import RegisterList
+from tests.support.broodstock import put_in
 from tests.support.care import cared_for
 from tests.support.mixed_batch import CODES, mixed_batch
 from tests.support.people import person
@@ -258,8 +259,8 @@ def test_every_entry_page_answers_absurd_numbers_with_a_sentence(client_of, numb
         admit_fish(river.by, Admission(number=double))
     join_numbers(person(Role.MANAGER), Joining(kept="Z1", other="Z2", evidence="genotype", proved_on=date(2012, 1, 1),
                                                reason="typed"))  # fmt: skip
-    pair = PairWanted(dam="F2", sire="M2")
-    draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012, pairs=(pair,)))
+    draft_plan(person(Role.GENETICIST), PlanDraft(number="P1", stock=STOCK, season=2012))
+    put_in("P1", PairWanted(dam="F2", sire="M2"))
     done = cared_for(river.by, "F1")
     client = of_all_roles(client_of)
     caught_and_marked(river.by)

@@ -7,12 +7,9 @@ from registry.journal.write import Entry
 from registry.models import CrossPlan, PlanAnswer, PlanFish, PlanLimit, PlannedCross, PlanPair, PlanTerms, Record
 from registry.operations.crossing.plans.opened import (
     find_plan,
-    named_by_pairs,
     note_nothing,
-    planned,
     subject,
     the_plan,
-    twice,
     unknown_plan,
 )
 from registry.operations.shared.desk import Deed, Desk
@@ -36,7 +33,7 @@ CARRIED: dict[type[Record], tuple[str, ...]] = {
 
 
 def draft_plan(by: Actor, entry: PlanDraft, *, confirmed: bool = True) -> CrossPlan:
-    """Draft a plan for a stock and season. Refused: number in use, pairs that may not be planned."""
+    """Draft a plan for a stock and season. Refused: number in use, no such stock, a season not to plan for."""
     return DRAFT.do(by, entry, confirmed=confirmed)
 
 
@@ -46,7 +43,7 @@ def amend_plan(by: Actor, entry: PlanAmended, *, confirmed: bool = True) -> Cros
 
 
 def _judge_draft(entry: PlanDraft, known: Known) -> list[Objection]:
-    found = objections_to_draft(entry, known) + twice(entry.pairs)
+    found = objections_to_draft(entry, known)
     if CrossPlan.objects.filter(number__iexact=entry.number).exists():
         found.append(
             Objection("duplicate_id", "number", f"Plan {entry.number} is in the register. Take another number.")
@@ -57,10 +54,7 @@ def _judge_draft(entry: PlanDraft, known: Known) -> list[Objection]:
 def _write_draft(desk: Desk, entry: PlanDraft) -> CrossPlan:
     made = desk.entry("cross plan drafted", subject(entry.number))
     stock = desk.stock(entry.stock)
-    plan = made.add(CrossPlan(number=entry.number, stock=stock, season=entry.season, notes=entry.notes))
-    for pair in entry.pairs:
-        made.add(planned(desk, plan, pair))
-    return plan
+    return made.add(CrossPlan(number=entry.number, stock=stock, season=entry.season, notes=entry.notes))
 
 
 def _judge_amendment(entry: PlanAmended, _known: Known) -> list[Objection]:
@@ -111,5 +105,5 @@ def _next(plan: CrossPlan) -> tuple[str, int]:
     return f"{first.number}-A{count}", count
 
 
-DRAFT = Deed(PLAN, lambda entry: named_by_pairs(*entry.pairs), _judge_draft, note_nothing, _write_draft)
+DRAFT = Deed(PLAN, lambda _entry: Named(), _judge_draft, note_nothing, _write_draft)
 AMEND = Deed(PLAN, lambda _entry: Named(), _judge_amendment, note_nothing, _write_amendment)

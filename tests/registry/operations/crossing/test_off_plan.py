@@ -21,7 +21,7 @@ from registry.operations.shared.entries import (
     SpawningNight,
 )
 from registry.permissions import Actor
-from tests.support.broodstock import lift
+from tests.support.broodstock import lift, put_in
 from tests.support.proof import last, only_those_who_may, refused, told
 from tests.support.river import STOCK
 
@@ -37,8 +37,8 @@ def night(reason: str = "") -> SpawningNight:
 @pytest.fixture
 def signed(river: SimpleNamespace, geneticist: Actor) -> None:
     """Sign a plan that holds F2 × M2 alone."""
-    pairs = (PairWanted(dam="F2", sire="M2"),)
-    draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011, pairs=pairs))
+    draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011))
+    put_in("P11", PairWanted(dam="F2", sire="M2"))
     lift("P11")
     submit_plan(geneticist, PlanSubmitted(plan="P11"))
     sign_plan(geneticist, PlanSigned(plan="P11"))

@@ -26,6 +26,7 @@ from registry.operations.shared.entries import (
     SpawningNight,
 )
 from registry.permissions import Actor
+from tests.support.broodstock import put_in
 from tests.support.proof import ENTERING, last, only_those_who_may, refused, told
 from tests.support.river import STOCK
 
@@ -108,8 +109,8 @@ def test_who_may_enter_a_spawning(river: SimpleNamespace) -> None:
 def test_a_cross_that_was_planned_and_signed_names_its_plan(
     river: SimpleNamespace, staff: Actor, geneticist: Actor
 ) -> None:
-    wanted = (PairWanted(dam="F2", sire="M2"),)
-    draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011, pairs=wanted))
+    draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011))
+    put_in("P11", PairWanted(dam="F2", sire="M2"))
     record_spawning(staff, night(cross(off_plan_reason="not signed yet")))
     submit_plan(geneticist, PlanSubmitted(plan="P11"))
     sign_plan(geneticist, PlanSigned(plan="P11"))

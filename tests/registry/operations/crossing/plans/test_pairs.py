@@ -23,7 +23,7 @@ from registry.operations.shared.entries import (
     PlanDraft,
 )
 from registry.permissions import Actor
-from tests.support.broodstock import lift, young
+from tests.support.broodstock import lift, put_in, young
 from tests.support.proof import PLANNING, last, only_those_who_may, refused, told
 from tests.support.river import STOCK
 
@@ -31,12 +31,13 @@ FIRST, SECOND = PairWanted(dam="F1", sire="M2"), PairWanted(dam="F2", sire="M1",
 
 
 def draft(**changes: object) -> PlanDraft:
-    return PlanDraft(**{"number": "P11", "stock": STOCK, "season": 2011, "pairs": (FIRST,), **changes})
+    return PlanDraft(**{"number": "P11", "stock": STOCK, "season": 2011, **changes})
 
 
-def drafted(by: Actor, **changes: object) -> CrossPlan:
-    plan = draft_plan(by, draft(**changes))
+def drafted(by: Actor, pairs: tuple[PairWanted, ...] = (FIRST,)) -> CrossPlan:
+    plan = draft_plan(by, draft())
     lift(plan.number)
+    put_in(plan.number, *pairs, by=by)
     return plan
 
 
@@ -56,13 +57,15 @@ def added(pair: PairWanted = SECOND) -> PairAdded:
     return PairAdded(plan="P11", pair=pair)
 
 
-def test_a_plan_is_drafted_with_its_pairs(river: SimpleNamespace, geneticist: Actor) -> None:
-    plan = draft_plan(geneticist, draft(pairs=(FIRST, SECOND), notes="least kin first"))
+def test_a_plan_is_drafted_and_filled(river: SimpleNamespace, geneticist: Actor) -> None:
+    plan = draft_plan(geneticist, draft(notes="least kin first"))
     assert (plan.number, plan.stock.name, plan.season, plan.notes) == ("P11", STOCK, 2011, "least kin first")
-    rows = PlannedCross.objects.order_by("pk").values_list("dam__number", "sire__number", "kinship")
-    assert list(rows) == [("F1", "M2", 0), ("F2", "M1", Decimal("0.0625"))]
     assert told()[:3] == ("geneticist", "cross plan drafted", "plan P11")
     assert plan.entry_id == last().seq
+    lift("P11")
+    take_crosses(geneticist, CrossesTaken(plan="P11", pairs=(FIRST, SECOND)))
+    rows = PlannedCross.objects.order_by("pk").values_list("dam__number", "sire__number", "kinship")
+    assert list(rows) == [("F1", "M2", 0), ("F2", "M1", Decimal("0.0625"))]
 
 
 def test_pairs_are_put_in_and_taken_out_of_a_draft(river: SimpleNamespace, geneticist: Actor) -> None:
@@ -93,9 +96,6 @@ def test_who_may_plan(river: SimpleNamespace, geneticist: Actor) -> None:
         ({"stock": "Nowhere"}, "There is no stock “Nowhere”. Choose one."),
         ({"season": 1850}, "Season 1850 is not a year to plan for."),
         ({"season": 2999}, "Season 2999 is not a year to plan for."),
-        ({"pairs": (PairWanted(dam="F9", sire="M1"),)}, "There is no fish F9 in the register."),
-        ({"pairs": (PairWanted(dam="M1", sire="M2"),)}, "M1 is recorded as male and cannot be a dam."),
-        ({"pairs": (PairWanted(dam="F1", sire="F2"),)}, "F2 is recorded as female and cannot be a sire."),
     ],
 )
 def test_a_plan_that_cannot_be_is_not_drafted(
@@ -103,6 +103,22 @@ def test_a_plan_that_cannot_be_is_not_drafted(
 ) -> None:
     with refused(sentence):
         draft_plan(geneticist, draft(**changes))
+
+
+@pytest.mark.parametrize(
+    ("pair", "sentence"),
+    [
+        (PairWanted(dam="F9", sire="M1"), "There is no fish F9 in the register."),
+        (PairWanted(dam="M1", sire="M2"), "M1 is recorded as male and cannot be a dam."),
+        (PairWanted(dam="F1", sire="F2"), "F2 is recorded as female and cannot be a sire."),
+    ],
+)
+def test_a_pair_that_cannot_be_is_not_planned(
+    river: SimpleNamespace, geneticist: Actor, pair: PairWanted, sentence: str
+) -> None:
+    drafted(geneticist)
+    with refused(sentence):
+        add_pair(geneticist, added(pair))
 
 
 def test_a_plan_number_is_used_once(river: SimpleNamespace, geneticist: Actor) -> None:

@@ -51,7 +51,7 @@ from registry.operations.shared.entries import (
 from registry.permissions import Actor
 from registry.queries.crosses.states import chain_of, facts_of, plans_in_force, standing_plans
 from registry.queries.crosses.wishes import wishes_of
-from tests.support.broodstock import lift, young
+from tests.support.broodstock import lift, put_in, young
 from tests.support.proof import ENTERING, PLANNING, SIGNING, last, only_those_who_may, refused, told
 from tests.support.river import STOCK
 
@@ -62,7 +62,8 @@ AMENDED = PlanAmended(plan="P11", reason="F1 is not ripe")
 @pytest.fixture
 def plan(river: SimpleNamespace, geneticist: Actor) -> CrossPlan:
     """Return a draft of two crosses."""
-    drafted = draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011, pairs=(FIRST, SECOND)))
+    drafted = draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2011))
+    put_in("P11", FIRST, SECOND, by=geneticist)
     lift("P11")
     return drafted
 
@@ -169,7 +170,8 @@ def test_kinship_is_looked_up_anew_when_a_plan_is_handed_in(river: SimpleNamespa
     # F1 and M1 are the parents of 10-1, so a daughter is as close to M1 as full sibs are (Falconer & Mackay 1996).
     young("D1", "F", "10-1")
     believed_unrelated = PairWanted(dam="D1", sire="M1")
-    draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2012, pairs=(believed_unrelated,)))
+    draft_plan(geneticist, PlanDraft(number="P11", stock=STOCK, season=2012))
+    put_in("P11", believed_unrelated)
     with refused("D1 × M1: relationship 0.5000 (kinship 0.2500) is not below 0.25"):
         submit_plan(geneticist, PlanSubmitted(plan="P11"))
 
