@@ -3,6 +3,8 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import date
+from typing import NamedTuple
 
 from django.db.models import QuerySet, Value
 
@@ -60,6 +62,16 @@ class Found:
     meant: tuple[TagCode, ...] = ()
 
 
+class _Borne(NamedTuple):
+    """One code on one fish. Not a model: a scan waits for this, and whole rows take twice as long to ask for."""
+
+    number: str
+    code: str
+    attached_on: date
+    ended_on: date | None
+    end_reason: str
+
+
 class _AnyCode:
     """Holds every code: makes `near_codes` spell out all that differ by one figure."""
 
@@ -96,21 +108,28 @@ def fish_meant(text: str) -> list[Hit]:
 
 def _tagged(code: TagCode | None, text: str) -> list[Hit]:
     codes = {text, text.upper()} | ({code.code} if code else set())
-    tags = Tag.objects.current().filter(code__in=codes).select_related("fish").order_by("-attached_on", "-pk")
+    tags = _borne(Tag.objects.current().filter(code__in=codes).order_by("-attached_on", "-pk"))
     hits: dict[str, Hit] = {}
     for tag in sorted(tags, key=lambda tag: tag.ended_on is not None):
         lost = tag.end_reason == Tag.EndReason.LOST
-        hits.setdefault(tag.fish.number, Hit("fish", tag.fish.number, _when(tag), tag.ended_on is None, lost))
-    for aside in open_asides().filter(code__in=codes):
-        why = f"code {aside.code} was read on it on {spoken(aside.read_on)} and set aside: fish {aside.holder} bears it"
-        hits.setdefault(aside.fish.number, Hit("fish", aside.fish.number, why))
+        hits.setdefault(tag.number, Hit("fish", tag.number, _when(tag), tag.ended_on is None, lost))
+    asides = open_asides().filter(code__in=codes)
+    for number, holder, aside, read_on in asides.values_list("fish__number", "holder__number", "code", "read_on"):
+        why = f"code {aside} was read on it on {spoken(read_on)} and set aside: fish {holder} bears it"
+        hits.setdefault(number, Hit("fish", number, why))
     return list(hits.values())
 
 
-def _when(tag: Tag) -> str:
+def _borne(tags: QuerySet) -> list[_Borne]:
+    """Return the codes with the fish that bear them."""
+    rows = tags.values_list("fish__number", "code", "attached_on", "ended_on", "end_reason")
+    return [_Borne(*row) for row in rows]
+
+
+def _when(tag: _Borne) -> str:
     if tag.ended_on is None:
         return f"bears tag {tag.code} since {spoken(tag.attached_on)}"
-    how = f" ({tag.get_end_reason_display().lower()})" if tag.end_reason else ""
+    how = f" ({Tag.EndReason(tag.end_reason).label.lower()})" if tag.end_reason else ""
     return f"bore tag {tag.code} from {spoken(tag.attached_on)} until {spoken(tag.ended_on)}{how}"
 
 
@@ -143,7 +162,7 @@ def _near(code: TagCode | None, text: str) -> list[Hit]:
 
 
 def _near_tags(code: TagCode | None, text: str) -> list[Hit]:
-    tags = Tag.objects.current().select_related("fish").order_by("code", "attached_on")
+    tags = Tag.objects.current().order_by("code", "attached_on")
     bare = re.sub(r"[\s.-]", "", text).upper()
     if code:
         slips = [near.code for near in near_codes(code, _AnyCode())]
@@ -152,4 +171,4 @@ def _near_tags(code: TagCode | None, text: str) -> list[Hit]:
         tags, why = tags.filter(code__endswith=bare), f"ends in {bare}"
     else:
         return []
-    return [Hit("fish", tag.fish.number, f"{why}: {_when(tag)}") for tag in tags[:MOST_NEAR]]
+    return [Hit("fish", tag.number, f"{why}: {_when(tag)}") for tag in _borne(tags[:MOST_NEAR])]
