@@ -100,7 +100,7 @@ class Bench:
 
     @cached_property
     def best(self) -> runs.Run | None:
-        """Return the newest search whose bound holds for what the plan is asked for now."""
+        """Return the newest search whose bound holds for what the plan asks today."""
         if not self.problem:
             return None
         found = runs.recent(PLANS, plan=self.plan.number)

@@ -32,7 +32,7 @@ def acts_under(numbers: Collection[str]) -> dict[str, list[Act]]:
 
 
 def _captured(numbers: Collection[str]) -> list[tuple[str, Act]]:
-    """Return the fish caught under one of the permits, of the species that each is held for now."""
+    """Return the fish caught under one of the permits, of the species that each is held to be today."""
     now = {"fish__details__withdrawn__isnull": True}
     rows = _naming(Capture.objects.current(), "permit", numbers, **now)
     of_fish = ("fish__details__species__key", "fish__details__stock__name")
@@ -78,7 +78,7 @@ def _sent_fish(numbers: Collection[str]) -> list[tuple[str, Act]]:
 
 
 def _sent_milt(numbers: Collection[str]) -> list[tuple[str, Act]]:
-    """Return the doses of milt that were given away, of the species that their male is held for now."""
+    """Return the doses of milt that were given away, of the species that their male is held to be today."""
     now = {"lot__male__details__withdrawn__isnull": True, "purpose": MiltUse.GIVEN_AWAY}
     rows = _naming(MiltUse.objects.current(), "permit", numbers, **now)
     of_male = ("lot__male__details__species__key", "lot__male__details__stock__name")
